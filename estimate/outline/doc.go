@@ -1,0 +1,7 @@
+// Package outline holds plane outlines as exact chains of straight lines and circular arcs.
+//
+// One coordinate system serves a whole job: x to the right, y up, in metres. An Outline keeps the numbers that the
+// request gave its sides, whichever way round its points ran; inside, its chain always runs counter-clockwise, so the
+// enclosed ground is on the left of every element. Arcs stay arcs: areas, lengths and overlays are closed forms of
+// lines and arcs, nothing is flattened to chords.
+package outline
