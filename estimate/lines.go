@@ -1,0 +1,43 @@
+package estimate
+
+// LineKey names a line of the takeoff: a material for a purpose, or an operation.
+type LineKey string
+
+// The line keys of the contract.
+const (
+	Edging          LineKey = "edging"
+	Base            LineKey = "base"
+	BeddingSand     LineKey = "bedding_sand"
+	JointFill       LineKey = "joint_fill"
+	Fabric          LineKey = "fabric"
+	DecorativeStone LineKey = "decorative_stone"
+	Slabs           LineKey = "slabs"
+	Pins            LineKey = "pins"
+	Excavation      LineKey = "excavation"
+	Spoil           LineKey = "spoil"
+	Delivery        LineKey = "delivery"
+	Labour          LineKey = "labour"
+	Equipment       LineKey = "equipment"
+)
+
+// Operation names a kind of work that hours are given for.
+type Operation string
+
+// The operations, in the order in which a crew does them, each with the quantity that its rate is per.
+const (
+	LocateUtilities Operation = "locate_utilities" // per job: a count of 1
+	SetOut          Operation = "set_out"          // length of bed line and of the sides of slab groups
+	StripCover      Operation = "strip_cover"      // area dug; not for bare ground
+	DigTrench       Operation = "dig_trench"       // bank volume of trenches and slab pads
+	DigBed          Operation = "dig_bed"          // bank volume of beds
+	HaulSpoil       Operation = "haul_spoil"       // loose volume; the rate depends on the haul
+	LayFabric       Operation = "lay_fabric"       // area covered
+	PlaceBase       Operation = "place_base"       // compacted volume, placed and compacted in lifts
+	ScreedSand      Operation = "screed_sand"      // area
+	LayEdging       Operation = "lay_edging"       // count of units
+	LaySlabs        Operation = "lay_slabs"        // count of units
+	CutUnits        Operation = "cut_units"        // count of saw passes
+	FillJoints      Operation = "fill_joints"      // length of joints
+	PlaceStone      Operation = "place_stone"      // loose volume
+	CleanUp         Operation = "clean_up"         // per job: a count of 1
+)
