@@ -1,0 +1,244 @@
+package document
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/go-json-experiment/json/jsontext"
+)
+
+// Limits of a text.
+const (
+	MaxDepth  = 32     // arrays and objects within one another
+	MaxValues = 250000 // values in all
+)
+
+// SyntaxError says where and why a text is not a JSON text that can be read. It never repeats the text.
+type SyntaxError struct {
+	Line, Column int    // from 1, the column in characters
+	Reason       string // to be read after the name of the document: "ends before it is complete"
+}
+
+// Error is the reason with its place.
+func (e *SyntaxError) Error() string {
+	return fmt.Sprintf("the JSON text %s (line %d, column %d)", e.Reason, e.Line, e.Column)
+}
+
+// Parse reads exactly one JSON text (RFC 8259). Numbers keep their literals. Refused are text after the end,
+// duplicate members, invalid UTF-8 and lone surrogates, a byte order mark, numbers beyond the range of float64, and
+// more than MaxDepth levels or MaxValues values. The error is a *SyntaxError.
+func Parse(text []byte) (*Node, error) {
+	if bytes.HasPrefix(text, []byte("\xef\xbb\xbf")) {
+		return nil, &SyntaxError{1, 1, "begins with a byte order mark"}
+	}
+	if !utf8.Valid(text) {
+		return nil, fail(text, invalidUTF8(text), "is not UTF-8")
+	}
+	p := parser{text: text, str: string(text), dec: jsontext.NewDecoder(bytes.NewBuffer(text))}
+	root := new(Node)
+	if err := p.value(root, 0); err != nil {
+		return nil, err
+	}
+	if end := int(p.dec.InputOffset()); len(bytes.Trim(text[end:], space)) > 0 {
+		return nil, fail(text, p.next(), "goes on after its end")
+	}
+	return root, nil
+}
+
+// Canonical is the RFC 8785 form of a JSON text that Parse accepts. Numbers become the nearest float64.
+func Canonical(text []byte) ([]byte, error) {
+	if _, err := Parse(text); err != nil {
+		return nil, err
+	}
+	v := jsontext.Value(bytes.Clone(text))
+	if err := v.Canonicalize(); err != nil {
+		return nil, fmt.Errorf("canonicalizing a JSON text: %w", err)
+	}
+	return v, nil
+}
+
+const space = " \t\r\n"
+
+type parser struct {
+	text   []byte
+	str    string // the text again, of which strings and literals are slices
+	dec    *jsontext.Decoder
+	values int
+}
+
+func (p *parser) value(n *Node, depth int) error {
+	if p.values++; p.values > MaxValues {
+		return fail(p.text, p.next(), "has more than "+strconv.Itoa(MaxValues)+" values")
+	}
+	switch p.dec.PeekKind() {
+	case '{':
+		return p.object(n, depth+1)
+	case '[':
+		return p.array(n, depth+1)
+	}
+	raw, err := p.dec.ReadValue()
+	if err != nil {
+		return p.wrap(err)
+	}
+	n.Offset = int(p.dec.InputOffset()) - len(raw)
+	switch raw[0] {
+	case 'n':
+		n.Kind = Null
+	case 't', 'f':
+		n.Kind, n.True = Bool, raw[0] == 't'
+	case '"':
+		n.Kind = String
+		n.Text, err = p.unquote(raw)
+		return err
+	default:
+		n.Kind, n.Text = Number, p.slice(len(raw))
+		if len(raw) <= 300 && !bytes.ContainsAny(raw, "eE") {
+			return nil // surely below 1e308
+		}
+		if _, err := strconv.ParseFloat(n.Text, 64); err != nil {
+			return fail(p.text, n.Offset, "has a number beyond the range of double precision")
+		}
+	}
+	return nil
+}
+
+func (p *parser) object(n *Node, depth int) error {
+	n.Kind, n.Offset = Object, p.next()
+	if err := p.enter(depth); err != nil {
+		return err
+	}
+	for p.dec.PeekKind() != '}' {
+		raw, err := p.dec.ReadValue()
+		if err != nil {
+			return p.wrap(err)
+		}
+		name, err := p.unquote(raw)
+		if err != nil {
+			return err
+		}
+		n.Members = append(n.Members, Member{Name: name})
+		if err := p.value(&n.Members[len(n.Members)-1].Value, depth); err != nil {
+			return err
+		}
+	}
+	return p.leave()
+}
+
+func (p *parser) array(n *Node, depth int) error {
+	n.Kind, n.Offset = Array, p.next()
+	if err := p.enter(depth); err != nil {
+		return err
+	}
+	for p.dec.PeekKind() != ']' {
+		n.Items = append(n.Items, Node{})
+		if err := p.value(&n.Items[len(n.Items)-1], depth); err != nil {
+			return err
+		}
+	}
+	return p.leave()
+}
+
+func (p *parser) enter(depth int) error {
+	if depth > MaxDepth {
+		return fail(p.text, p.next(), "is nested more than "+strconv.Itoa(MaxDepth)+" deep")
+	}
+	return p.leave()
+}
+
+// leave reads an opening or closing bracket.
+func (p *parser) leave() error {
+	if _, err := p.dec.ReadToken(); err != nil {
+		return p.wrap(err)
+	}
+	return nil
+}
+
+// next is the offset of what comes after the separators.
+func (p *parser) next() int {
+	i := int(p.dec.InputOffset())
+	for i < len(p.text) && strings.IndexByte(space+",:", p.text[i]) >= 0 {
+		i++
+	}
+	return i
+}
+
+// slice is the last n bytes read.
+func (p *parser) slice(n int) string {
+	end := int(p.dec.InputOffset())
+	return p.str[end-n : end]
+}
+
+func (p *parser) unquote(raw jsontext.Value) (string, error) {
+	if bytes.IndexByte(raw, '\\') < 0 {
+		s := p.slice(len(raw))
+		return s[1 : len(s)-1], nil
+	}
+	b, err := jsontext.AppendUnquote(nil, []byte(raw))
+	if err != nil {
+		return "", p.wrap(err)
+	}
+	return string(b), nil
+}
+
+// wrap puts an error of the decoder into plain words.
+func (p *parser) wrap(err error) error {
+	at := int(p.dec.InputOffset())
+	if e := (*jsontext.SyntacticError)(nil); errors.As(err, &e) {
+		at = min(int(e.ByteOffset), len(p.text))
+	}
+	rest := p.text[at:]
+	first := byte(' ')
+	if len(rest) > 0 {
+		first = rest[0]
+	}
+	reason := "is not JSON at this place"
+	switch {
+	case errors.Is(err, jsontext.ErrDuplicateName):
+		reason = "has two members of the same name in one object"
+	case errors.Is(err, jsontext.ErrNonStringName):
+		at, reason = p.next(), "has a member whose name is not a string in double quotes"
+	case len(bytes.Trim(p.text, space)) == 0:
+		reason = "is empty"
+	case errors.Is(err, io.ErrUnexpectedEOF), errors.Is(err, io.EOF):
+		at, reason = len(p.text), "ends before it is complete"
+	case first == '\\':
+		reason = "has an escape in a string that JSON does not know, or half a surrogate pair"
+	case first < ' ':
+		reason = "has a control character that is not escaped"
+	case bytes.HasPrefix(bytes.TrimPrefix(rest, []byte("-")), []byte("Infinity")), bytes.HasPrefix(rest, []byte("NaN")):
+		reason = "has a number that is not finite"
+	case first == '\'':
+		reason = "has a single quote where JSON takes double quotes"
+	case first == '/' || first == '#':
+		reason = "has a comment, which JSON does not know"
+	case (first == '}' || first == ']') && bytes.HasSuffix(bytes.TrimRight(p.text[:at], space), []byte(",")):
+		reason = "has a comma before a closing bracket"
+	}
+	return fail(p.text, at, reason)
+}
+
+func invalidUTF8(text []byte) int {
+	for i := 0; i < len(text); {
+		r, n := utf8.DecodeRune(text[i:])
+		if r == utf8.RuneError && n == 1 {
+			return i
+		}
+		i += n
+	}
+	return len(text)
+}
+
+func fail(text []byte, at int, reason string) error {
+	before := text[:at]
+	start := bytes.LastIndexByte(before, '\n') + 1
+	return &SyntaxError{
+		Line:   bytes.Count(before, []byte("\n")) + 1,
+		Column: utf8.RuneCount(before[start:]) + 1,
+		Reason: reason,
+	}
+}
