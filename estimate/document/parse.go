@@ -40,14 +40,14 @@ func Parse(text []byte) (*Node, error) {
 		return nil, fail(text, invalidUTF8(text), "is not UTF-8")
 	}
 	p := parser{text: text, str: string(text), dec: jsontext.NewDecoder(bytes.NewBuffer(text))}
-	root := new(Node)
-	if err := p.value(root, 0); err != nil {
+	root, err := p.value(0)
+	if err != nil {
 		return nil, err
 	}
 	if end := int(p.dec.InputOffset()); len(bytes.Trim(text[end:], space)) > 0 {
 		return nil, fail(text, p.next(), "goes on after its end")
 	}
-	return root, nil
+	return &root, nil
 }
 
 // Canonical is the RFC 8785 form of a JSON text that Parse accepts. Numbers become the nearest float64.
@@ -65,25 +65,49 @@ func Canonical(text []byte) ([]byte, error) {
 const space = " \t\r\n"
 
 type parser struct {
-	text   []byte
-	str    string // the text again, of which strings and literals are slices
-	dec    *jsontext.Decoder
-	values int
+	text    []byte
+	str     string // the text again, of which strings and literals are slices
+	dec     *jsontext.Decoder
+	values  int
+	nodes   pile[Node]
+	members pile[Member]
 }
 
-func (p *parser) value(n *Node, depth int) error {
+// pile builds slices within one another: each grows on top and is cut to its exact length, many to one allocation.
+type pile[T any] struct {
+	growing []T
+	kept    []T
+}
+
+// keep is the elements from base on, in memory of their own.
+func (p *pile[T]) keep(base int) []T {
+	top := p.growing[base:]
+	if len(top) == 0 {
+		return nil
+	}
+	if len(top) > cap(p.kept)-len(p.kept) {
+		p.kept = make([]T, 0, max(len(top), min(2*cap(p.kept), 1024), 8))
+	}
+	start := len(p.kept)
+	p.kept = append(p.kept, top...)
+	clear(top)
+	p.growing = p.growing[:base]
+	return p.kept[start:len(p.kept):len(p.kept)]
+}
+
+func (p *parser) value(depth int) (n Node, err error) {
 	if p.values++; p.values > MaxValues {
-		return fail(p.text, p.next(), "has more than "+strconv.Itoa(MaxValues)+" values")
+		return n, fail(p.text, p.next(), "has more than "+strconv.Itoa(MaxValues)+" values")
 	}
 	switch p.dec.PeekKind() {
 	case '{':
-		return p.object(n, depth+1)
+		return p.object(depth + 1)
 	case '[':
-		return p.array(n, depth+1)
+		return p.array(depth + 1)
 	}
 	raw, err := p.dec.ReadValue()
 	if err != nil {
-		return p.wrap(err)
+		return n, p.wrap(err)
 	}
 	n.Offset = int(p.dec.InputOffset()) - len(raw)
 	switch raw[0] {
@@ -94,64 +118,69 @@ func (p *parser) value(n *Node, depth int) error {
 	case '"':
 		n.Kind = String
 		n.Text, err = p.unquote(raw)
-		return err
+		return n, err
 	default:
 		n.Kind, n.Text = Number, p.slice(len(raw))
 		if len(raw) <= 300 && !bytes.ContainsAny(raw, "eE") {
-			return nil // surely below 1e308
+			return n, nil // surely below 1e308
 		}
 		if _, err := strconv.ParseFloat(n.Text, 64); err != nil {
-			return fail(p.text, n.Offset, "has a number beyond the range of double precision")
+			return n, fail(p.text, n.Offset, "has a number beyond the range of double precision")
 		}
 	}
-	return nil
+	return n, nil
 }
 
-func (p *parser) object(n *Node, depth int) error {
+func (p *parser) object(depth int) (n Node, err error) {
 	n.Kind, n.Offset = Object, p.next()
 	if err := p.enter(depth); err != nil {
-		return err
+		return n, err
 	}
+	base := len(p.members.growing)
 	for p.dec.PeekKind() != '}' {
 		raw, err := p.dec.ReadValue()
 		if err != nil {
-			return p.wrap(err)
+			return n, p.wrap(err)
 		}
-		name, err := p.unquote(raw)
-		if err != nil {
-			return err
+		var m Member
+		if m.Name, err = p.unquote(raw); err != nil {
+			return n, err
 		}
-		n.Members = append(n.Members, Member{Name: name})
-		if err := p.value(&n.Members[len(n.Members)-1].Value, depth); err != nil {
-			return err
+		if m.Value, err = p.value(depth); err != nil {
+			return n, err
 		}
+		p.members.growing = append(p.members.growing, m)
 	}
-	return p.leave()
+	n.Members = p.members.keep(base)
+	return n, p.bracket()
 }
 
-func (p *parser) array(n *Node, depth int) error {
+func (p *parser) array(depth int) (n Node, err error) {
 	n.Kind, n.Offset = Array, p.next()
 	if err := p.enter(depth); err != nil {
-		return err
+		return n, err
 	}
+	base := len(p.nodes.growing)
 	for p.dec.PeekKind() != ']' {
-		n.Items = append(n.Items, Node{})
-		if err := p.value(&n.Items[len(n.Items)-1], depth); err != nil {
-			return err
+		item, err := p.value(depth)
+		if err != nil {
+			return n, err
 		}
+		p.nodes.growing = append(p.nodes.growing, item)
 	}
-	return p.leave()
+	n.Items = p.nodes.keep(base)
+	return n, p.bracket()
 }
 
 func (p *parser) enter(depth int) error {
 	if depth > MaxDepth {
 		return fail(p.text, p.next(), "is nested more than "+strconv.Itoa(MaxDepth)+" deep")
 	}
-	return p.leave()
+	return p.bracket()
 }
 
-// leave reads an opening or closing bracket.
-func (p *parser) leave() error {
+// bracket reads an opening or closing bracket.
+func (p *parser) bracket() error {
 	if _, err := p.dec.ReadToken(); err != nil {
 		return p.wrap(err)
 	}
@@ -216,7 +245,7 @@ func (p *parser) wrap(err error) error {
 		reason = "has a single quote where JSON takes double quotes"
 	case first == '/' || first == '#':
 		reason = "has a comment, which JSON does not know"
-	case (first == '}' || first == ']') && bytes.HasSuffix(bytes.TrimRight(p.text[:at], space), []byte(",")):
+	case first == ',' && bytes.IndexAny(bytes.TrimLeft(rest[1:], space), "]}") == 0:
 		reason = "has a comma before a closing bracket"
 	}
 	return fail(p.text, at, reason)

@@ -108,10 +108,14 @@ func (r Reader) find(name string) (Value, bool) {
 // get is the member; a required one that is not there is a fault that says what it should be.
 func (r Reader) get(name string, p Presence, w want) (Value, bool) {
 	v, ok := r.find(name)
-	if !ok && p == Required && r.node != nil {
-		r.faults.Add(r.At(name), CodeMissing, "is missing: it must be "+w.what, w.example)
+	if !ok && p == Required {
+		r.missing(name, w)
 	}
 	return v, ok
+}
+
+func (r Reader) missing(name string, w want) {
+	r.Fault(name, CodeMissing, "is missing: it must be "+w.what, w.example)
 }
 
 // Value gives the member as it is; null is a fault.
@@ -165,9 +169,8 @@ func (r Reader) Key(name string, p Presence) (string, bool) {
 func (r Reader) Choice(name string, p Presence, choices ...string) (string, bool) {
 	v, ok := r.find(name)
 	if !ok {
-		if p == Required && r.node != nil {
-			w := wantChoice(choices)
-			r.faults.Add(r.At(name), CodeMissing, "is missing: it must be "+w.what, w.example)
+		if p == Required {
+			r.missing(name, wantChoice(choices))
 		}
 		return "", false
 	}
@@ -187,9 +190,8 @@ func (r Reader) Bool(name string, p Presence) (bool, bool) {
 func (r Reader) Int(name string, p Presence, min, max int) (int, bool) {
 	v, ok := r.find(name)
 	if !ok {
-		if p == Required && r.node != nil {
-			w := wantInt(min, max)
-			r.faults.Add(r.At(name), CodeMissing, "is missing: it must be "+w.what, w.example)
+		if p == Required {
+			r.missing(name, wantInt(min, max))
 		}
 		return 0, false
 	}
@@ -200,9 +202,8 @@ func (r Reader) Int(name string, p Presence, min, max int) (int, bool) {
 func (r Reader) Number(name string, p Presence, min, max float64) (measure.Factor, bool) {
 	v, ok := r.find(name)
 	if !ok {
-		if p == Required && r.node != nil {
-			w := wantNumber(min, max)
-			r.faults.Add(r.At(name), CodeMissing, "is missing: it must be "+w.what, w.example)
+		if p == Required {
+			r.missing(name, wantNumber(min, max))
 		}
 		return 0, false
 	}
