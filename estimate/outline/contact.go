@@ -1,0 +1,217 @@
+package outline
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"bedline/estimate/measure"
+)
+
+// box is the extent of an element along and across the direction in which most of the outline runs.
+type box struct {
+	s0, s1, t0, t1 float64
+	index          int
+}
+
+// contact finds the lowest pair of elements that meet where they should not: elements that are nearer to each other
+// than 1e-9 m, other than neighbours at the point that they share. Lines and arcs are taken as they are.
+//
+// Candidates come from boxes sorted across the main direction of the outline, so that the long parallel sides of a
+// comb do not all lie over each other, whichever way it is turned.
+func (o *Outline) contact() error {
+	n := len(o.elements)
+	boxes := o.boxes()
+	first, second := n, n
+	var at Point
+	for i := range boxes {
+		a := &boxes[i]
+		for j := i + 1; j < n && boxes[j].s0 <= a.s1; j++ {
+			b := &boxes[j]
+			if b.t0 > a.t1 || b.t1 < a.t0 {
+				continue
+			}
+			p, q := min(a.index, b.index), max(a.index, b.index)
+			if p > first || p == first && q >= second {
+				continue
+			}
+			if place, met := o.meet(p, q); met {
+				first, second, at = p, q, place
+			}
+		}
+	}
+	if first == n {
+		return nil
+	}
+	e, f := &o.elements[first], &o.elements[second]
+	return &CrossingError{SideA: e.Side, CornerA: e.Corner, SideB: f.Side, CornerB: f.Corner, At: at}
+}
+
+func (o *Outline) boxes() []box {
+	var double, twice float64 // sums of length times cosine and sine of the doubled direction
+	for i := range o.elements {
+		e := &o.elements[i].Edge
+		dx, dy := float64(e.To.X-e.From.X), float64(e.To.Y-e.From.Y)
+		if l := norm(dx, dy); l > 0 {
+			double += (float64(dx*dx) - float64(dy*dy)) / l
+			twice += float64(2*dx*dy) / l
+		}
+	}
+	// Half of that direction by the half-angle formulas: (c, s) runs along the outline.
+	c, s := 1.0, 0.0
+	if l := norm(double, twice); l > 0 {
+		c = math.Sqrt(max(0, (1+double/l)/2))
+		s = math.Sqrt(max(0, (1-double/l)/2))
+		if twice < 0 {
+			s = -s
+		}
+	}
+	boxes := make([]box, len(o.elements))
+	low := o.elements[0].From
+	for i := range o.elements {
+		e := &o.elements[i].Edge
+		x0, y0 := float64(e.From.X-low.X), float64(e.From.Y-low.Y)
+		x1, y1 := float64(e.To.X-low.X), float64(e.To.Y-low.Y)
+		across0, across1 := dot(-s, c, x0, y0), dot(-s, c, x1, y1)
+		along0, along1 := dot(c, s, x0, y0), dot(c, s, x1, y1)
+		b := box{min(across0, across1), max(across0, across1), min(along0, along1), max(along0, along1), i}
+		if !e.Straight() {
+			r := float64(e.Radius)
+			x, y := float64(e.Centre.X-low.X), float64(e.Centre.Y-low.Y)
+			across, along := dot(-s, c, x, y), dot(c, s, x, y)
+			if e.sweeps(-s, c) {
+				b.s1 = max(b.s1, across+r)
+			}
+			if e.sweeps(s, -c) {
+				b.s0 = min(b.s0, across-r)
+			}
+			if e.sweeps(c, s) {
+				b.t1 = max(b.t1, along+r)
+			}
+			if e.sweeps(-c, -s) {
+				b.t0 = min(b.t0, along-r)
+			}
+		}
+		const margin = same / 2 * 1.001
+		grow := margin + float64(1e-15*max(math.Abs(b.s0), math.Abs(b.s1), math.Abs(b.t0), math.Abs(b.t1)))
+		b.s0, b.s1, b.t0, b.t1 = b.s0-grow, b.s1+grow, b.t0-grow, b.t1+grow
+		boxes[i] = b
+	}
+	slices.SortFunc(boxes, func(a, b box) int {
+		if c := cmp.Compare(a.s0, b.s0); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.index, b.index)
+	})
+	return boxes
+}
+
+// meet tells whether elements i and j touch, apart from the end that neighbours share, and where.
+func (o *Outline) meet(i, j int) (Point, bool) {
+	n := len(o.elements)
+	e, f := &o.elements[i].Edge, &o.elements[j].Edge
+	after := (i+1)%n == j  // f starts where e ends
+	before := (j+1)%n == i // e starts where f ends
+	own := func(p Point, t float64) bool {
+		return after && !clear(e, f, e.To, p, t) || before && !clear(f, e, f.To, p, t)
+	}
+	ends := [4]struct {
+		p     Point
+		on    *Edge
+		share bool
+	}{
+		{e.From, f, before}, {e.To, f, after}, {f.From, e, after}, {f.To, e, before},
+	}
+	if e.Straight() && f.Straight() {
+		if !after && !before {
+			if p, met := linesCross(e, f); met {
+				return p, true
+			}
+		}
+	} else {
+		for _, p := range crossings(e, f) {
+			if e.away(p) <= same && f.away(p) <= same && !own(p, same) {
+				return p, true
+			}
+		}
+	}
+	for _, end := range ends {
+		if end.share {
+			continue
+		}
+		if end.on.away(end.p) <= same && !(after && near(end.p, e.To)) && !(before && near(end.p, f.To)) {
+			return end.p, true
+		}
+	}
+	return Point{}, false
+}
+
+func near(p, q Point) bool { return distance(p, q) <= same }
+
+// clear tells whether two neighbours that share a point have left each other before they meet again at p. Where they
+// are one all the way, as a side and its tangent arc are for a short stretch, they have not.
+func clear(e, f *Edge, shared, p Point, tolerance float64) bool {
+	if near(shared, p) {
+		return false
+	}
+	// A point of e half way to p, if off f, shows that ground lies between.
+	half := Point{(shared.X + p.X) / 2, (shared.Y + p.Y) / 2}
+	return float64(f.away(e.nearest(half))) > tolerance || float64(e.away(f.nearest(half))) > tolerance
+}
+
+// linesCross finds the proper crossing of two straight edges.
+func linesCross(e, f *Edge) (Point, bool) {
+	ex, ey := float64(e.To.X-e.From.X), float64(e.To.Y-e.From.Y)
+	fx, fy := float64(f.To.X-f.From.X), float64(f.To.Y-f.From.Y)
+	a := cross(ex, ey, float64(f.From.X-e.From.X), float64(f.From.Y-e.From.Y))
+	b := cross(ex, ey, float64(f.To.X-e.From.X), float64(f.To.Y-e.From.Y))
+	if a > 0 == (b > 0) {
+		return Point{}, false
+	}
+	c := cross(fx, fy, float64(e.From.X-f.From.X), float64(e.From.Y-f.From.Y))
+	d := cross(fx, fy, float64(e.To.X-f.From.X), float64(e.To.Y-f.From.Y))
+	if c > 0 == (d > 0) {
+		return Point{}, false
+	}
+	return e.Point(measure.Factor(c / (c - d))), true
+}
+
+// crossings lists the common points of the whole lines or circles that carry two edges, at least one of them an arc:
+// up to two, and where they pass each other within 1e-9 m the place of least distance. They may lie off the edges.
+func crossings(e, f *Edge) []Point {
+	if e.Straight() {
+		e, f = f, e
+	}
+	cx, cy, r := float64(e.Centre.X), float64(e.Centre.Y), float64(e.Radius)
+	var ux, uy, along, off float64 // the chord: along u from the centre, off to both sides
+	if f.Straight() {
+		dx, dy := float64(f.To.X-f.From.X), float64(f.To.Y-f.From.Y)
+		l := norm(dx, dy)
+		if l == 0 {
+			return nil
+		}
+		ux, uy = -dy/l, dx/l
+		along = dot(ux, uy, float64(f.From.X)-cx, float64(f.From.Y)-cy)
+		if math.Abs(along) > r+same {
+			return nil
+		}
+		along = max(-r, min(r, along))
+	} else {
+		dx, dy, q := float64(f.Centre.X)-cx, float64(f.Centre.Y)-cy, float64(f.Radius)
+		d := norm(dx, dy)
+		if d <= same || d > r+q+same || d < math.Abs(r-q)-same {
+			return nil
+		}
+		ux, uy = dx/d, dy/d
+		along = (d + float64((r-q)*(r+q))/d) / 2
+		along = max(-r, min(r, along))
+	}
+	off = math.Sqrt((r - along) * (r + along))
+	bx, by := cx+float64(along*ux), cy+float64(along*uy)
+	ox, oy := -float64(off*uy), float64(off*ux)
+	p := Point{measure.Length(bx + ox), measure.Length(by + oy)}
+	if off <= same {
+		return []Point{p}
+	}
+	return []Point{p, {measure.Length(bx - ox), measure.Length(by - oy)}}
+}
