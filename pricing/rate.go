@@ -1,0 +1,155 @@
+package pricing
+
+import (
+	"bedline/estimate"
+	"bedline/estimate/measure"
+
+	"github.com/govalues/decimal"
+)
+
+// RateKind is the sort of quantity that an operation's hours are per.
+type RateKind uint8
+
+// The sorts of quantity.
+const (
+	PerCount RateKind = iota + 1
+	PerLength
+	PerArea
+	PerVolume
+)
+
+// String names the sort for a message.
+func (k RateKind) String() string {
+	switch k {
+	case PerCount:
+		return "count"
+	case PerLength:
+		return "length"
+	case PerArea:
+		return "area"
+	case PerVolume:
+		return "volume"
+	}
+	return "nothing"
+}
+
+// RateKindOf is the sort of quantity that the rates of an operation are per; ok is false for an unknown operation.
+func RateKindOf(operation estimate.Operation) (kind RateKind, ok bool) {
+	switch operation {
+	case estimate.LocateUtilities, estimate.CleanUp, estimate.LayEdging, estimate.LaySlabs, estimate.CutUnits:
+		return PerCount, true
+	case estimate.SetOut, estimate.FillJoints:
+		return PerLength, true
+	case estimate.StripCover, estimate.LayFabric, estimate.ScreedSand:
+		return PerArea, true
+	case estimate.DigTrench, estimate.DigBed, estimate.HaulSpoil, estimate.PlaceBase, estimate.PlaceStone:
+		return PerVolume, true
+	}
+	return 0, false
+}
+
+// Operations are all operations that hours can be given for, in the order in which a crew does them.
+func Operations() []estimate.Operation {
+	return []estimate.Operation{
+		estimate.LocateUtilities, estimate.SetOut, estimate.StripCover, estimate.DigTrench, estimate.DigBed,
+		estimate.HaulSpoil, estimate.LayFabric, estimate.PlaceBase, estimate.ScreedSand, estimate.LayEdging,
+		estimate.LaySlabs, estimate.CutUnits, estimate.FillJoints, estimate.PlaceStone, estimate.CleanUp,
+	}
+}
+
+// Covers are the kinds of ground cover that a rate may be narrowed to.
+func Covers() []string { return []string{"bare", "turf", "mulch", "gravel"} }
+
+// Rate is the working time of one person for a quantity of an operation.
+type Rate struct {
+	Operation estimate.Operation
+	Soil      string         // empty for any
+	Cover     string         // empty for any
+	HaulTo    measure.Length // the longest haul it holds for, 0 for any
+	Kind      RateKind
+	Written   Content         // the quantity, as the list says it
+	Hours     decimal.Decimal // for that quantity, as the list says it
+	Source    string
+	Stretch   measure.Factor // 1; above it the haul over HaulTo, when the haul is longer than any in the list
+
+	per   float64 // the quantity in base units
+	hours float64
+}
+
+// ForCount is the working time for n units, pieces or jobs; 0 unless the rate is per count.
+func (r Rate) ForCount(n int) measure.Hours { return r.of(PerCount, float64(n)) }
+
+// ForLength is the working time for a length; 0 unless the rate is per length.
+func (r Rate) ForLength(l measure.Length) measure.Hours { return r.of(PerLength, float64(l)) }
+
+// ForArea is the working time for an area; 0 unless the rate is per area.
+func (r Rate) ForArea(a measure.Area) measure.Hours { return r.of(PerArea, float64(a)) }
+
+// ForVolume is the working time for a volume; 0 unless the rate is per volume.
+func (r Rate) ForVolume(v measure.Volume) measure.Hours { return r.of(PerVolume, float64(v)) }
+
+func (r Rate) of(kind RateKind, quantity float64) measure.Hours {
+	if r.Kind != kind {
+		return 0
+	}
+	return measure.Hours(quantity / r.per * r.hours * float64(r.Stretch))
+}
+
+// Rate is the narrowest rate that fits: a rate fits unless it names another soil or cover, or a shorter haul. Of
+// those that fit, the one that names more of soil, cover and haul is narrower; soil counts before cover, cover before
+// haul; among hauls the shortest that reaches. Where none fits but for the haul, the one with the longest haul is
+// stretched in proportion to the distance and beyond is true. Rates() gives all.
+func (l *List) Rate(operation estimate.Operation, soil, cover string, haul measure.Length) (rate Rate, ok, beyond bool) {
+	var far *Rate
+	var best *Rate
+	for i := range l.rates {
+		r := &l.rates[i]
+		if r.Operation != operation || r.Soil != "" && r.Soil != soil || r.Cover != "" && r.Cover != cover {
+			continue
+		}
+		if r.HaulTo > 0 && float64(haul) > float64(r.HaulTo)*(1+1e-9) {
+			if far == nil || r.HaulTo > far.HaulTo || r.HaulTo == far.HaulTo && r.narrowness() > far.narrowness() {
+				far = r
+			}
+			continue
+		}
+		if best == nil || r.narrower(best) {
+			best = r
+		}
+	}
+	switch {
+	case best != nil:
+		return *best, true, false
+	case far != nil:
+		stretched := *far
+		stretched.Stretch = haul.Over(far.HaulTo)
+		return stretched, true, true
+	}
+	return Rate{}, false, false
+}
+
+// Rates are all rates in the order of the list; a copy.
+func (l *List) Rates() []Rate { return append([]Rate(nil), l.rates...) }
+
+// narrowness counts what the rate names; soil weighs more than cover, cover more than haul, any two more than one.
+func (r *Rate) narrowness() int {
+	n := 0
+	if r.Soil != "" {
+		n += 8 + 3
+	}
+	if r.Cover != "" {
+		n += 8 + 2
+	}
+	if r.HaulTo > 0 {
+		n += 8 + 1
+	}
+	return n
+}
+
+func (r *Rate) narrower(than *Rate) bool {
+	a, b := r.narrowness(), than.narrowness()
+	if a != b {
+		return a > b
+	}
+	return r.HaulTo < than.HaulTo
+}
