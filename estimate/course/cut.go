@@ -1,0 +1,55 @@
+package course
+
+import "bedline/estimate/measure"
+
+// CutKind tells what a cut is for.
+type CutKind uint8
+
+const (
+	Closer CutKind = iota // square across, to the length that ends a run
+	Wedge                 // one face at a joint of an arc
+	Mitre                 // one end of a run at a corner that isn't square
+)
+
+// Cut is a number of like cuts in one run.
+type Cut struct {
+	Kind         CutKind
+	Count        int
+	Run          int // index in Course.Runs
+	Side, Corner int
+
+	// Angle is that from a square cut across the unit. Off is the most that the cut takes off the length of the unit,
+	// Left the length of the closer, or of the shorter face after this one cut; Length is that of the cut.
+	Angle             measure.Angle
+	Off, Left, Length measure.Length
+}
+
+// cuts lists the cuts of run k.
+func cuts(k int, r Run, s Spec) []Cut {
+	var list []Cut
+	add := func(c Cut) {
+		c.Run, c.Side, c.Corner = k, r.Side, r.Corner
+		list = append(list, c)
+	}
+	along := s.along()
+	if r.Closers > 0 {
+		add(Cut{Kind: Closer, Count: r.Closers, Off: along - r.Closer, Left: r.Closer, Length: s.across()})
+	}
+	if n := r.WedgeCuts(); n > 0 {
+		add(Cut{Kind: Wedge, Count: n, Angle: r.Wedge, Off: r.Off, Left: along - r.Off, Length: r.CutLength})
+	}
+	for _, end := range [...]End{r.First, r.Last} {
+		if end.Kind == Mitred && r.Units.Total > 0 {
+			off := mitreOff(end, s)
+			half := max(end.Turn, -end.Turn) / 2
+			add(Cut{Kind: Mitre, Count: 1, Angle: half, Off: off, Left: max(0, along-off),
+				Length: measure.Length(float64(s.across()) / measure.Cos(half))})
+		}
+	}
+	return list
+}
+
+// mitreOff is what a mitre takes off the shorter face: W tan(turn/2).
+func mitreOff(e End, s Spec) measure.Length {
+	return s.across().Scale(measure.Factor(measure.Tan(max(e.Turn, -e.Turn) / 2)))
+}
