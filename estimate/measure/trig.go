@@ -15,8 +15,14 @@ const Pi Angle = math.Pi
 // Degrees is an angle of so many degrees. Multiples of 45 are exact fractions of Pi.
 func Degrees(d float64) Angle { return Angle(d / 180 * math.Pi) }
 
-// Degrees is the angle in degrees. Multiples of Pi/4 give exact numbers.
-func (a Angle) Degrees() float64 { return float64(a) / math.Pi * 180 }
+// Degrees is the angle in degrees. What Degrees made of a multiple of 1/1024 comes back exactly.
+func (a Angle) Degrees() float64 {
+	d := float64(a) / math.Pi * 180
+	if near := math.Round(d*1024) / 1024; Degrees(near) == a {
+		return near
+	}
+	return d
+}
 
 // Sin is the sine. Like Cos and Tan it is within 1 ulp for angles up to 1e4 radians either way and has the same bits on
 // every machine; far beyond, the angle is first taken modulo 2 Pi and digits are lost. NaN for an infinite angle.
