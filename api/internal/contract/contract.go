@@ -1,0 +1,162 @@
+// Package contract holds requests to the OpenAPI document of the service and says in words of its own what is wrong
+// with them. It is the only package that knows the OpenAPI library.
+package contract
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/getkin/kin-openapi/openapi3"
+)
+
+// Contract is a loaded and validated OpenAPI document. It is read-only and safe for concurrent use.
+type Contract struct {
+	doc        *openapi3.T
+	operations map[string]*Operation
+	json       []byte
+}
+
+// Operation is one operation of the contract.
+type Operation struct {
+	ID     string
+	Method string
+	Path   string // as the document writes it: /v1/price-lists/{name}
+
+	op         *openapi3.Operation
+	parameters []parameter
+	body       *openapi3.Schema
+	bodyTypes  []string
+}
+
+type parameter struct {
+	in, name string
+	required bool
+	schema   *openapi3.Schema
+	example  string
+}
+
+// Load reads an OpenAPI 3.0.3 document, validates it with its examples, and resolves its operations. External
+// references are refused.
+func Load(document []byte) (*Contract, error) {
+	loader := openapi3.NewLoader()
+	loader.IsExternalRefsAllowed = false
+	doc, err := loader.LoadFromData(document)
+	if err != nil {
+		return nil, fmt.Errorf("reading the OpenAPI document: %w", err)
+	}
+	if err := doc.Validate(context.Background()); err != nil {
+		return nil, fmt.Errorf("validating the OpenAPI document: %w", err)
+	}
+	text, err := doc.MarshalJSON()
+	if err != nil {
+		return nil, fmt.Errorf("writing the OpenAPI document as JSON: %w", err)
+	}
+	c := &Contract{doc: doc, operations: map[string]*Operation{}, json: append(text, '\n')}
+	for path, item := range doc.Paths.Map() {
+		for method, op := range item.Operations() {
+			if op.OperationID == "" || c.operations[op.OperationID] != nil {
+				return nil, fmt.Errorf("%s %s needs an operationId of its own", method, path)
+			}
+			c.operations[op.OperationID] = resolve(method, path, item, op)
+		}
+	}
+	return c, nil
+}
+
+func resolve(method, path string, item *openapi3.PathItem, op *openapi3.Operation) *Operation {
+	o := &Operation{ID: op.OperationID, Method: method, Path: path, op: op}
+	for _, list := range []openapi3.Parameters{item.Parameters, op.Parameters} {
+		for _, ref := range list {
+			p := ref.Value
+			o.parameters = append(o.parameters, parameter{p.In, p.Name, p.Required, p.Schema.Value, exampleOf(p.Example, p.Schema.Value)})
+		}
+	}
+	if op.RequestBody != nil {
+		for mediaType, content := range op.RequestBody.Value.Content {
+			o.bodyTypes = append(o.bodyTypes, mediaType)
+			if mediaType == "application/json" {
+				o.body = content.Schema.Value
+			}
+		}
+		slices.Sort(o.bodyTypes)
+	}
+	return o
+}
+
+// JSON is the document as JSON, members in a fixed order. The bytes are a copy.
+func (c *Contract) JSON() []byte { return slices.Clone(c.json) }
+
+// Version is the version of the document.
+func (c *Contract) Version() string { return c.doc.Info.Version }
+
+// Operation finds an operation by its id.
+func (c *Contract) Operation(id string) (*Operation, bool) {
+	o, ok := c.operations[id]
+	return o, ok
+}
+
+// Operations are all operations, by path and method.
+func (c *Contract) Operations() []*Operation {
+	all := make([]*Operation, 0, len(c.operations))
+	for _, o := range c.operations {
+		all = append(all, o)
+	}
+	slices.SortFunc(all, func(a, b *Operation) int {
+		return cmp.Or(strings.Compare(a.Path, b.Path), strings.Compare(a.Method, b.Method))
+	})
+	return all
+}
+
+// BodyTypes are the media types that the request may have, sorted; none if it has no body.
+func (o *Operation) BodyTypes() []string { return o.bodyTypes }
+
+// ResponseTypes are the media types of an answer with that status, sorted.
+func (o *Operation) ResponseTypes(status int) []string {
+	ref := o.op.Responses.Status(status)
+	if ref == nil || ref.Value == nil {
+		return nil
+	}
+	types := make([]string, 0, len(ref.Value.Content))
+	for mediaType := range ref.Value.Content {
+		types = append(types, mediaType)
+	}
+	slices.Sort(types)
+	return types
+}
+
+// Enum are the words that a component schema allows, in the order of the document.
+func (c *Contract) Enum(component string) []string {
+	ref := c.doc.Components.Schemas[component]
+	if ref == nil {
+		return nil
+	}
+	words := make([]string, 0, len(ref.Value.Enum))
+	for _, v := range ref.Value.Enum {
+		if s, ok := v.(string); ok {
+			words = append(words, s)
+		}
+	}
+	return words
+}
+
+// Examples are the request bodies that the operation gives as examples, as JSON, by name.
+func (o *Operation) Examples() (map[string][]byte, error) {
+	examples := map[string][]byte{}
+	if o.op.RequestBody == nil {
+		return examples, nil
+	}
+	for _, content := range o.op.RequestBody.Value.Content {
+		for name, ref := range content.Examples {
+			text, err := json.Marshal(ref.Value.Value)
+			if err != nil {
+				return nil, fmt.Errorf("writing example %s of %s: %w", name, o.ID, err)
+			}
+			examples[name] = text
+		}
+	}
+	return examples, nil
+}
