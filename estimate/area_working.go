@@ -1,0 +1,85 @@
+package estimate
+
+import (
+	"strconv"
+
+	"bedline/estimate/measure"
+	"bedline/estimate/outline"
+)
+
+// largestShown is the number of corners up to which a coordinate area is written out term by term.
+const largestShown = 8
+
+// areaWorking shows the area of an outline: a circle by its radius, a rectangle by its sides, any other by the
+// coordinates of its corners (half the sum of x1 y2 - x2 y1), and what each rounded corner takes off or adds.
+func areaWorking(o *outline.Outline, p pencil) Working {
+	elements := o.Elements()
+	w := Working{Label: "area inside the bed line", Result: p.area(o.Area())}
+	if len(elements) == 1 {
+		r := p.length(elements[0].Radius)
+		w.Expression = "3.14159 x " + r + " x " + r
+		return w
+	}
+	corners := make([]outline.Point, 0, o.Sides())
+	for i := range o.Sides() {
+		from, _, ok := o.SideLine(i)
+		if !ok {
+			w.Expression = "by coordinates and arcs"
+			return w
+		}
+		corners = append(corners, from)
+	}
+	w.Expression = crossSum(corners, p)
+	var arcs []string
+	for _, e := range elements {
+		if e.Corner == outline.None {
+			continue
+		}
+		turn, sign := e.Turn, "- "
+		if turn < 0 {
+			turn, sign = -turn, "+ " // a rounded reflex corner adds ground
+		}
+		r := p.length(e.Radius)
+		factor := measure.Tan(turn/2) - float64(turn/2)
+		arcs = append(arcs, sign+r+" x "+r+" x "+number(factor))
+	}
+	if len(arcs) > 0 {
+		w.Expression += " " + join(arcs, " ")
+	}
+	return w
+}
+
+// crossSum writes the area of a polygon.
+func crossSum(corners []outline.Point, p pencil) string {
+	if len(corners) == 4 && rightAngled(corners) {
+		return p.length(distance(corners[0], corners[1])) + " x " + p.length(distance(corners[1], corners[2]))
+	}
+	if len(corners) > largestShown {
+		return "half the sum of x1 y2 - x2 y1 over " + strconv.Itoa(len(corners)) + " corners"
+	}
+	expression := "("
+	for i, a := range corners {
+		b := corners[(i+1)%len(corners)]
+		if i > 0 {
+			expression += " + "
+		}
+		x := func(l measure.Length) string { return number(p.system.Length(l).Value) }
+		expression += x(a.X) + " x " + x(b.Y) + " - " + x(b.X) + " x " + x(a.Y)
+	}
+	return expression + ") / 2"
+}
+
+func distance(a, b outline.Point) measure.Length {
+	return outline.Edge{From: a, To: b}.Length()
+}
+
+// rightAngled tells a rectangle, at any angle.
+func rightAngled(c []outline.Point) bool {
+	dx1, dy1 := float64(c[1].X-c[0].X), float64(c[1].Y-c[0].Y)
+	dx2, dy2 := float64(c[2].X-c[1].X), float64(c[2].Y-c[1].Y)
+	dx3, dy3 := float64(c[3].X-c[2].X), float64(c[3].Y-c[2].Y)
+	const tiny = 1e-9
+	dot := float64(dx1*dx2) + float64(dy1*dy2)
+	size := (float64(dx1*dx1) + float64(dy1*dy1)) + (float64(dx2*dx2) + float64(dy2*dy2))
+	return dot < tiny*size && dot > -tiny*size && dx1+dx3 < tiny && dx1+dx3 > -tiny && dy1+dy3 < tiny && dy1+dy3 > -tiny
+}

@@ -1,0 +1,81 @@
+package estimate
+
+import (
+	"bedline/estimate/course"
+	"bedline/estimate/measure"
+)
+
+// runWorking shows how the units of one run are counted.
+func runWorking(c *CourseTakeoff, i int, p pencil) Working {
+	r := &c.Course.Runs[i]
+	joint := c.Spec.Laying.Joint
+	along := c.Spec.Unit.Length
+	if c.Spec.Laying.Kind == course.Soldier {
+		along = c.Spec.Unit.Width
+	}
+	w := Working{Label: c.Bed + ": " + runName(r.Side, r.Corner), Result: count(r.Units.Total) + " units"}
+	if r.Edge.Straight() {
+		w.Expression = "(" + p.depth(r.RunLength) + " + " + p.depth(joint) + ") / (" + p.depth(along) + " + " + p.depth(joint) + "): " + count(r.Full) + " of full length"
+	} else {
+		w.Expression = "arc of " + number(r.Turn.Degrees()) + " deg at radius " + p.depth(r.Radius) + ", " + number(r.UnitTurn.Degrees()) + " deg a unit: " + count(r.Full) + " of full length"
+		if r.Laying == course.LaidCut {
+			w.Expression += ", wedge cut"
+		} else {
+			w.Expression += ", joints open"
+		}
+	}
+	if r.Closers > 0 {
+		w.Expression += " and " + count(r.Closers) + " cut to " + p.depth(r.Closer)
+	}
+	return w
+}
+
+// runName names a run by its side or corner.
+func runName(side, corner int) string {
+	if side >= 0 {
+		return "side " + count(side)
+	}
+	return "corner " + count(corner)
+}
+
+// courseNotices passes on what the laying of the courses brought up.
+func (t *taker) courseNotices() {
+	for k := range t.out.Courses {
+		c := &t.out.Courses[k]
+		where := t.bedPointer(c.Bed) + "/edging"
+		for _, n := range c.Course.Notices {
+			name := runName(n.Side, n.Corner) + " of bed " + c.Bed
+			switch n.Kind {
+			case course.WideJoint:
+				t.notice("wide_joint", Confirm, "joints on "+name+" come to "+t.pencil.depth(n.Size)+", wider than the allowed "+t.pencil.depth(n.Limit)+
+					": cut the units, use smaller ones, or fill with a material made for such joints", where, "")
+			case course.NoRoom:
+				t.notice("no_room_for_units", Confirm, name+" is too short for a unit beside its neighbours: it is left without", where, "")
+			case course.LongMitre:
+				t.notice("long_mitre", Confirm, "the mitre on "+name+" takes "+t.pencil.depth(n.Size)+", more than one unit ("+t.pencil.depth(n.Limit)+
+					"): set out this corner on the ground before cutting", where, "")
+			}
+		}
+		for i := range c.Course.Runs {
+			r := &c.Course.Runs[i]
+			if r.Closers > 0 && r.Closer < leastCut {
+				t.notice("small_piece", Confirm, "a piece of "+t.pencil.depth(r.Closer)+" on "+runName(r.Side, r.Corner)+" of bed "+c.Bed+
+					" is smaller than should be cut: shift the start or widen the joints a little", where,
+					"Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations: 3/8 in")
+			}
+		}
+	}
+}
+
+// leastCut is the smallest cut unit for foot traffic.
+// Source: Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations: 3/8 in.
+const leastCut = 0.375 * measure.Inch
+
+func (t *taker) bedPointer(id string) string {
+	for i := range t.job.Beds {
+		if t.job.Beds[i].ID == id {
+			return t.job.Beds[i].Pointer
+		}
+	}
+	return ""
+}

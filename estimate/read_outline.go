@@ -1,0 +1,171 @@
+package estimate
+
+import (
+	"errors"
+	"strconv"
+
+	"bedline/estimate/document"
+	"bedline/estimate/measure"
+	"bedline/estimate/outline"
+)
+
+// outline reads one outline of any kind; nil after a fault.
+func (b *jobReader) outline(r document.Reader) *outline.Outline {
+	kind, ok := r.Choice("kind", document.Required, "rectangle", "circle", "polygon")
+	if !ok {
+		return nil // which members belong is not known, so none is called unknown
+	}
+	var o *outline.Outline
+	var err error
+	switch kind {
+	case "rectangle":
+		o, err = b.rectangle(r)
+	case "circle":
+		o, err = b.circle(r)
+	default:
+		o, err = b.polygon(r)
+	}
+	r.Close()
+	b.geometry(r, kind, err)
+	if err != nil {
+		return nil
+	}
+	return o
+}
+
+func (b *jobReader) rectangle(r document.Reader) (*outline.Outline, error) {
+	at, atOK := outline.Point{}, true
+	if r.Has("at") {
+		at, atOK = b.point(r, "at", document.Optional)
+	}
+	length, lengthOK := r.Length("length", document.Required, document.Positive)
+	width, widthOK := r.Length("width", document.Required, document.Positive)
+	radius, _ := r.Length("corner_radius", document.Optional, document.NotNegative)
+	b.points += 4
+	if !atOK || !lengthOK || !widthOK || b.faults.Under(r.At("corner_radius")) {
+		return nil, nil
+	}
+	return outline.Rectangle(at, length, width, radius)
+}
+
+func (b *jobReader) circle(r document.Reader) (*outline.Outline, error) {
+	centre, centreOK := outline.Point{}, true
+	if r.Has("centre") {
+		centre, centreOK = b.point(r, "centre", document.Optional)
+	}
+	radius, radiusOK := r.Length("radius", document.Optional, document.Positive)
+	diameter, diameterOK := r.Length("diameter", document.Optional, document.Positive)
+	switch {
+	case r.Has("radius") && r.Has("diameter"):
+		b.faults.Add(r.At("diameter"), codeConflict, "is given beside a radius: give one of the two", "")
+		return nil, nil
+	case !r.Has("radius") && !r.Has("diameter"):
+		b.faults.Add(r.At("radius"), codeMissing, "a circle needs its radius or its diameter", `"4 ft"`)
+		return nil, nil
+	case diameterOK:
+		radius, radiusOK = diameter/2, true
+	}
+	b.points++
+	if !centreOK || !radiusOK {
+		return nil, nil
+	}
+	return outline.Circle(centre, radius)
+}
+
+func (b *jobReader) polygon(r document.Reader) (*outline.Outline, error) {
+	var points []outline.Point
+	good := true
+	if !r.Each("points", document.Required, 3, maxPoints, func(_ int, v document.Value) {
+		p, ok := pointOf(v)
+		good = good && ok
+		points = append(points, p)
+	}) {
+		good = false
+	}
+	b.points += len(points)
+	if b.points > maxJobPoints {
+		b.faults.Add(r.At("points"), codeTooMany, "brings the points of the job over "+strconv.Itoa(maxJobPoints)+": send its beds in several jobs", "")
+		return nil, nil
+	}
+	var radii []measure.Length
+	if r.Has("corner_radii") {
+		if !r.Each("corner_radii", document.Optional, 0, maxPoints, func(_ int, v document.Value) {
+			radius, ok := v.Length(document.NotNegative)
+			good = good && ok
+			radii = append(radii, radius)
+		}) {
+			good = false
+		}
+		if good && len(radii) != len(points) {
+			b.faults.Add(r.At("corner_radii"), "wrong_count", "has "+strconv.Itoa(len(radii))+" radii for "+strconv.Itoa(len(points))+
+				" points: give one for each, \"0 in\" for a sharp corner", "")
+			return nil, nil
+		}
+	}
+	if !good {
+		return nil, nil
+	}
+	return outline.Polygon(points, radii)
+}
+
+// geometry reports what is wrong with an outline, each fault at the member that would have to change.
+func (b *jobReader) geometry(r document.Reader, kind string, err error) {
+	for _, e := range unjoin(err) {
+		var (
+			crossing  *outline.CrossingError
+			radius    *outline.RadiusError
+			duplicate *outline.DuplicatePointError
+			small     *outline.TooSmallError
+		)
+		switch {
+		case errors.As(e, &radius):
+			at := r.At("corner_radius")
+			if kind == "polygon" {
+				at = r.At("corner_radii") + "/" + strconv.Itoa(radius.Corner)
+			}
+			b.faults.Add(at, codeRadius, "does not fit corner "+strconv.Itoa(radius.Corner)+": at most "+
+				both(radius.Largest)+" does, with the radii of its neighbours as they are", quote(exampleLength(radius.Largest)))
+		case errors.As(e, &duplicate):
+			b.faults.Add(r.At("points")+"/"+strconv.Itoa(duplicate.Point), codeDuplicatePoint,
+				"is the same point as the one before it: leave one of them out", "")
+		case errors.As(e, &crossing):
+			at := r.Pointer()
+			if kind == "polygon" {
+				at = r.At("points")
+			}
+			b.faults.Add(at, codeCrossing, "the outline crosses or touches itself: "+crossing.Error(), "")
+		case errors.As(e, &small):
+			b.faults.Add(r.Pointer(), codeTooSmall, "encloses less than 1 cm2: check the units of its measures", "")
+		default:
+			b.faults.Add(r.Pointer(), "bad_outline", e.Error(), "")
+		}
+	}
+}
+
+// unjoin lists the errors that errors.Join put together, in order.
+func unjoin(err error) []error {
+	if err == nil {
+		return nil
+	}
+	if j, ok := err.(interface{ Unwrap() []error }); ok {
+		var list []error
+		for _, e := range j.Unwrap() {
+			list = append(list, unjoin(e)...)
+		}
+		return list
+	}
+	return []error{err}
+}
+
+// both writes a length in either system, for messages that are read before the units of the answer are known.
+func both(l measure.Length) string {
+	return measure.FormatLength(l, measure.US) + " (" + measure.FormatLength(l, measure.Metric) + ")"
+}
+
+// exampleLength is a length that surely fits under l: whole inches, or whole millimetres when there is no inch of it.
+func exampleLength(l measure.Length) string {
+	if inches := measure.RoundDown(l.In(measure.Inch)); inches > 0 {
+		return strconv.Itoa(inches) + " in"
+	}
+	return strconv.Itoa(measure.RoundDown(l.In(measure.Millimetre))) + " mm"
+}

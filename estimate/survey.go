@@ -1,0 +1,251 @@
+package estimate
+
+import (
+	"encoding/binary"
+
+	"bedline/estimate/earth"
+	"bedline/estimate/measure"
+	"bedline/estimate/outline"
+)
+
+// none marks ground that an item of the job does not have.
+const none = -1
+
+// survey is all ground of the job that matters, cut into cells by every edge of it. Each cell is the sum of the ground
+// that the same items cover; every area of the takeoff is a sum of cells, so that shares add up.
+type survey struct {
+	regions []outline.Region
+
+	// Indices into regions, or none.
+	outlines []int // by bed
+	bands    []int // by bed: ground under the course
+	trenches []int // by bed
+	pads     []int // by slab group: dug ground
+	grids    []int // by slab group: the slabs with their gaps
+	laid     []int // by slab group: the slabs alone, where they had to be drawn one by one
+
+	cells []cell
+}
+
+// cell is ground covered by the same items.
+type cell struct {
+	cover outline.Cover
+	area  measure.Area
+}
+
+func (s *survey) add(r outline.Region) int {
+	s.regions = append(s.regions, r)
+	return len(s.regions) - 1
+}
+
+// cut divides the regions and collects the cells.
+func (s *survey) cut() {
+	for classes := 64; ; classes *= 8 {
+		cells, whole := s.divide(classes)
+		if whole {
+			s.cells = cells
+			return
+		}
+	}
+}
+
+func (s *survey) divide(classes int) ([]cell, bool) {
+	index := make(map[string]int, classes)
+	var cells []cell
+	whole := true
+	var key []byte
+	shares := outline.Divide(s.regions, classes, func(c outline.Cover) int {
+		key = key[:0]
+		for _, word := range c {
+			key = binary.LittleEndian.AppendUint64(key, word)
+		}
+		i, ok := index[string(key)]
+		if ok {
+			return i
+		}
+		if len(cells) == classes {
+			whole = false
+			return outline.None
+		}
+		cells = append(cells, cell{cover: append(outline.Cover(nil), c...)})
+		index[string(key)] = len(cells) - 1
+		return len(cells) - 1
+	})
+	for i := range cells {
+		cells[i].area = shares[i].Area
+	}
+	return cells, whole
+}
+
+// covered tells whether item i, which may be none, covers the cell.
+func (c cell) covered(i int) bool { return i != none && c.cover.Has(i) }
+
+// area sums the cells that wanted holds for.
+func (s *survey) area(wanted func(cell) bool) measure.Area {
+	var sum measure.Area
+	for _, c := range s.cells {
+		if wanted(c) {
+			sum += c.area
+		}
+	}
+	return sum
+}
+
+// trifle is an area too small to be an overlap: rounding error along edges that meet.
+const trifle measure.Area = 1e-7
+
+// survey lays out the ground of the job and cuts it.
+func (t *taker) survey() {
+	s := &t.ground
+	for i := range t.job.Beds {
+		s.outlines = append(s.outlines, s.add(t.job.Beds[i].Outline.Region()))
+		band, trench := none, none
+		if k, ok := t.edged[i]; ok {
+			band = s.add(t.out.Courses[k].Course.Band)
+			trench = s.add(t.out.Courses[k].Course.Trench)
+		}
+		s.bands = append(s.bands, band)
+		s.trenches = append(s.trenches, trench)
+	}
+	for j := range t.job.Slabs {
+		grid := t.out.Slabs[j].Grid
+		g := s.add(outline.Region{grid.Footprint()})
+		pad := g
+		if clearance := t.job.Slabs[j].Clearance; clearance > 0 {
+			pad = s.add(outline.Region{grid.Trench(clearance)})
+		}
+		s.grids = append(s.grids, g)
+		s.pads = append(s.pads, pad)
+		s.laid = append(s.laid, none)
+	}
+	s.cut()
+	t.overlaps()
+}
+
+// largestDrawn is how many slabs are drawn one by one where groups overlap something.
+const largestDrawn = 20000
+
+// overlaps says what lies on what, and draws the slabs of a group with gaps one by one where it is overlapped, since
+// the stone in its gaps can't be had from the count any more.
+func (t *taker) overlaps() {
+	s := &t.ground
+	redraw := false
+	drawn := 0
+	for j := range s.grids {
+		group := &t.job.Slabs[j]
+		onCourse := s.area(func(c cell) bool {
+			if !c.covered(s.grids[j]) {
+				return false
+			}
+			for _, b := range s.bands {
+				if c.covered(b) {
+					return true
+				}
+			}
+			return false
+		})
+		if onCourse > trifle {
+			t.notice("slabs_on_edging", Confirm, "slab group "+group.ID+" lies on "+t.pencil.area(onCourse)+
+				" of the edging: move it or leave that side unedged; the ground is taken once", group.Pointer+"/at", "")
+		}
+		onSlabs := false
+		for k := 0; k < j; k++ {
+			if both := s.area(func(c cell) bool { return c.covered(s.grids[j]) && c.covered(s.grids[k]) }); both > trifle {
+				onSlabs = true
+				t.notice("slabs_overlap", Confirm, "slab groups "+t.job.Slabs[k].ID+" and "+group.ID+" share "+
+					t.pencil.area(both)+": one of them is in the wrong place; the ground is taken once", group.Pointer+"/at", "")
+			}
+		}
+		if group.Gap > 0 && group.Fill == nil && (onCourse > trifle || onSlabs) {
+			drawn += group.Rows * group.Columns
+			if drawn > largestDrawn {
+				t.faults.Add(group.Pointer+"/at", codeTooMany, "overlaps the edging or other slabs, and there are too many slabs to draw one by one: move the group clear of them", "")
+				return
+			}
+			s.laid[j] = s.add(t.out.Slabs[j].Grid.Slabs())
+			redraw = true
+		}
+	}
+	for i := range s.outlines {
+		for k := 0; k < i; k++ {
+			if both := s.area(func(c cell) bool { return c.covered(s.outlines[i]) && c.covered(s.outlines[k]) }); both > trifle {
+				t.notice("beds_overlap", Confirm, "beds "+t.job.Beds[k].ID+" and "+t.job.Beds[i].ID+" share "+t.pencil.area(both)+
+					": it is dug once, and each has its stone and fabric reckoned in full", t.job.Beds[i].Pointer+"/outline", "")
+			}
+		}
+	}
+	if redraw {
+		s.cut()
+	}
+}
+
+// open is the part of a cell that no slab covers.
+func (t *taker) open(c cell) measure.Area {
+	s := &t.ground
+	left := c.area
+	for j, g := range s.grids {
+		if !c.covered(g) {
+			continue
+		}
+		group := &t.job.Slabs[j]
+		switch {
+		case group.Gap == 0 || group.Fill != nil:
+			return 0
+		case s.laid[j] != none:
+			if c.covered(s.laid[j]) {
+				return 0
+			}
+		default:
+			grid := t.out.Slabs[j].Grid
+			whole := grid.Length().Times(grid.Width())
+			left = left.Scale(measure.Factor(float64(grid.GapArea()) / float64(whole)))
+		}
+	}
+	return left
+}
+
+// earthwork unites the diggings of the job and heaps the spoil.
+func (t *taker) earthwork() {
+	for i := range t.job.Beds {
+		bed := &t.job.Beds[i]
+		if k, ok := t.edged[i]; ok {
+			t.dig(bed.ID, TrenchPart, t.out.Courses[k].TrenchDepth, t.ground.trenches[i])
+		}
+		t.dig(bed.ID, BedPart, bed.Dig, t.ground.outlines[i])
+	}
+	for j := range t.job.Slabs {
+		t.dig(t.job.Slabs[j].ID, PadPart, t.out.Slabs[j].DigDepth, t.ground.pads[j])
+	}
+	depths := make([]measure.Length, len(t.out.Diggings))
+	layered := make([]measure.Length, len(t.out.Diggings)) // a bed's own digging carries no layers
+	for d, dig := range t.out.Diggings {
+		depths[d] = dig.Depth
+		if dig.Part != BedPart {
+			layered[d] = dig.Depth
+		}
+	}
+	t.layerArea = make([]measure.Area, len(t.out.Diggings))
+	for _, c := range t.ground.cells {
+		covers := func(d int) bool { return c.covered(t.dugGround[d]) }
+		if d := earth.Deepest(depths, covers); d != earth.None {
+			t.out.Diggings[d].Add(c.area, depths[d])
+		}
+		if d := earth.Deepest(layered, covers); d != earth.None {
+			t.layerArea[d] += c.area
+		}
+	}
+	var bank measure.Volume
+	for _, dig := range t.out.Diggings {
+		bank += dig.Volume
+	}
+	soil := t.job.Ground.Soil
+	t.out.Spoil = earth.Heap(bank, soil.SwellFactor, soil.BankDensity)
+}
+
+func (t *taker) dig(zone string, part DiggingPart, depth measure.Length, ground int) {
+	if depth <= 0 {
+		return
+	}
+	t.out.Diggings = append(t.out.Diggings, DiggingTakeoff{Zone: zone, Part: part, Depth: depth})
+	t.dugGround = append(t.dugGround, ground)
+}

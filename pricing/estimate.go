@@ -1,0 +1,263 @@
+package pricing
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+
+	"bedline/estimate"
+	"bedline/estimate/document"
+	"bedline/estimate/measure"
+	"bedline/pricing/money"
+	"bedline/pricing/supply"
+)
+
+// Codes of the faults that pricing finds in a request.
+const (
+	codeUnknownList    = "unknown_price_list"
+	codeUnknownVersion = "unknown_price_list_version"
+	codeMissingRate    = "missing_rate"
+	codeNoOffer        = "no_offer"
+	codeTooLarge       = "too_large"
+)
+
+// DefaultList is the name of the price list of a request that names none.
+const DefaultList = "standard"
+
+// Estimate reads a request, takes it off, buys for it and prices it. Every fault of the request comes back at once,
+// in the order of the document; then there is no quote. An error is a failure of ours, not of the request.
+func Estimate(ctx context.Context, lists Lists, root *document.Node, text []byte) (*Quote, []document.Fault, error) {
+	var faults document.Faults
+	r := document.Read(root, &faults)
+	list, err := chooseList(ctx, r, lists, &faults)
+	if err != nil {
+		return nil, nil, err
+	}
+	terms := ReadTerms(r)
+	var catalogue *estimate.Catalogue
+	system := measure.US
+	if list != nil {
+		catalogue, system = list.Catalogue, list.System
+	}
+	job := estimate.ReadJob(r, catalogue, system, &faults)
+	r.Close()
+	var takeoff *estimate.Takeoff
+	if list != nil {
+		takeoff = estimate.Measure(job, &faults)
+	}
+	if faults.Len() > 0 {
+		return nil, faults.List(root), nil
+	}
+	q := &Quote{Job: job, Takeoff: takeoff, List: list, Terms: terms, Notices: takeoff.Notices}
+	if err := q.assemble(&faults, root); err != nil {
+		if errors.Is(err, money.ErrTooLarge) {
+			faults.Add("", codeTooLarge, "comes to more money than can be reckoned: check the units of its measures", "")
+			return nil, faults.List(root), nil
+		}
+		return nil, nil, err
+	}
+	if faults.Len() > 0 {
+		return nil, faults.List(root), nil
+	}
+	if q.ID, err = Identify(text, list); err != nil {
+		return nil, nil, err
+	}
+	return q, nil, nil
+}
+
+// Identify is the id of an answer: SHA-256 over the RFC 8785 form of the request, the name and version of the price
+// list and the version of the engine, each ended by a line feed.
+func Identify(text []byte, list *List) (string, error) {
+	canonical, err := document.Canonical(text)
+	if err != nil {
+		return "", fmt.Errorf("bringing the request into canonical form: %w", err)
+	}
+	h := sha256.New()
+	h.Write(canonical)
+	h.Write([]byte("\n" + list.Name + "\n" + strconv.Itoa(list.Version) + "\n" + estimate.Version + "\n"))
+	return hex.EncodeToString(h.Sum(nil)), nil
+}
+
+// chooseList finds the list that the request names; nil after a fault.
+func chooseList(ctx context.Context, r document.Reader, lists Lists, faults *document.Faults) (*List, error) {
+	name, named := r.Key("price_list", document.Optional)
+	if !named {
+		if r.Has("price_list") {
+			r.Has("price_list_version")
+			_, _ = r.Int("price_list_version", document.Optional, 1, 1<<31-1)
+			return nil, nil
+		}
+		name = DefaultList
+	}
+	version, pinned := r.Int("price_list_version", document.Optional, 1, 1<<31-1)
+	var list *List
+	var err error
+	if pinned {
+		list, err = lists.Version(ctx, name, version)
+	} else {
+		list, err = lists.Latest(ctx, name)
+	}
+	var missing *ListNotFoundError
+	switch {
+	case errors.As(err, &missing) && missing.Latest > 0:
+		faults.Add(r.At("price_list_version"), codeUnknownVersion, "there is no such version of the price list: the latest is "+strconv.Itoa(missing.Latest), strconv.Itoa(missing.Latest))
+		return nil, nil
+	case errors.As(err, &missing):
+		detail := "there is no price list of this name"
+		if !named {
+			detail = "no price list is named, and there is none called " + DefaultList
+		}
+		example := ""
+		if len(missing.Known) > 0 {
+			detail += "; there are: " + strings.Join(missing.Known, ", ")
+			example = strconv.Quote(missing.Known[0])
+		}
+		faults.Add(r.At("price_list"), codeUnknownList, detail, example)
+		return nil, nil
+	case err != nil:
+		return nil, fmt.Errorf("reading price list %s: %w", name, err)
+	}
+	return list, nil
+}
+
+// assemble makes the lines of the quote and sums them.
+func (q *Quote) assemble(faults *document.Faults, root *document.Node) error {
+	if err := q.buy(faults, root); err != nil {
+		return err
+	}
+	if err := q.labour(faults); err != nil {
+		return err
+	}
+	if faults.Len() > 0 {
+		return nil
+	}
+	sort.SliceStable(q.Lines, func(a, b int) bool { return rank(q.Lines[a].Key) < rank(q.Lines[b].Key) })
+	return q.total(q.Terms.On(q.List.Commercial))
+}
+
+// order is the order of the lines in an answer.
+var order = [...]estimate.LineKey{estimate.Edging, estimate.Base, estimate.BeddingSand, estimate.JointFill, estimate.Fabric, estimate.Pins,
+	estimate.Slabs, estimate.DecorativeStone, estimate.Excavation, estimate.Spoil, estimate.Delivery, estimate.Labour, estimate.Equipment}
+
+func rank(key estimate.LineKey) int {
+	for i, k := range order {
+		if k == key {
+			return i
+		}
+	}
+	return len(order)
+}
+
+// need is one material over all lines that use it.
+type need struct {
+	material *estimate.Material
+	lines    []int // indices into the takeoff's lines
+	supply.Need
+}
+
+// needs gathers what has to be bought, one need per material.
+func (q *Quote) needs() []need {
+	var needs []need
+	for i := range q.Takeoff.Lines {
+		line := &q.Takeoff.Lines[i]
+		if line.Required.Value <= 0 {
+			continue
+		}
+		k := -1
+		for j := range needs {
+			if needs[j].material.Key == line.Material.Key {
+				k = j
+			}
+		}
+		if k < 0 {
+			base := supply.ByCount
+			if line.Material.Kind == estimate.LooseMaterial {
+				base = supply.ByVolume
+			}
+			needs = append(needs, need{material: line.Material, Need: supply.Need{Material: line.Material.Key, Base: base, Offers: q.List.supplyOffers(line.Material.Key)}})
+			k = len(needs) - 1
+		}
+		needs[k].lines = append(needs[k].lines, i)
+		needs[k].Quantity += supply.Content(line.Required.Value)
+	}
+	return needs
+}
+
+// buy makes the buying plan and the lines of materials and deliveries.
+func (q *Quote) buy(faults *document.Faults, root *document.Node) error {
+	needs := q.needs()
+	problem := supply.Problem{Currency: q.List.Currency, Suppliers: q.List.supplySuppliers()}
+	for _, n := range needs {
+		if len(n.Offers) == 0 {
+			faults.Add(pointerOf(root, n.material.Key), codeNoOffer, "names a material that no supplier of the price list offers", "")
+			continue
+		}
+		problem.Needs = append(problem.Needs, n.Need)
+	}
+	if faults.Len() > 0 {
+		return nil
+	}
+	if err := q.plan(problem, faults, root); err != nil || faults.Len() > 0 {
+		return err
+	}
+	q.compare(needs)
+	q.materialLines(needs)
+	return nil
+}
+
+// plan solves the problem under the preference of the request, and the rivals.
+func (q *Quote) plan(problem supply.Problem, faults *document.Faults, root *document.Node) error {
+	limited := problem
+	switch q.Terms.Prefer {
+	case PreferBags:
+		limited.Limits.Form = supply.Bag
+	case PreferBulk:
+		limited.Limits.Form = supply.Bulk
+	}
+	plan, err := supply.Solve(limited)
+	var uncovered *supply.NoCoverError
+	switch {
+	case errors.As(err, &uncovered):
+		for _, material := range uncovered.Materials {
+			faults.Add(pointerOf(root, material), codeNoOffer, "names a material of which the price list can't supply this much", "")
+		}
+		return nil
+	case err != nil:
+		return fmt.Errorf("planning the buying: %w", err)
+	}
+	q.Supply.Plan = plan
+	q.Supply.Rivals = supply.Rivals(problem)
+	return nil
+}
+
+// pointerOf is where a request names a material first; the whole document if nowhere (a pin comes with its fabric).
+func pointerOf(root *document.Node, key string) string {
+	var walk func(n *document.Node, at string) (string, bool)
+	walk = func(n *document.Node, at string) (string, bool) {
+		switch n.Kind {
+		case document.String:
+			return at, n.Text == key
+		case document.Object:
+			for i := range n.Members {
+				m := &n.Members[i]
+				if p, ok := walk(&m.Value, at+"/"+document.Escape(m.Name)); ok {
+					return p, true
+				}
+			}
+		case document.Array:
+			for i := range n.Items {
+				if p, ok := walk(&n.Items[i], at+"/"+strconv.Itoa(i)); ok {
+					return p, true
+				}
+			}
+		}
+		return "", false
+	}
+	p, _ := walk(root, "")
+	return p
+}

@@ -1,0 +1,149 @@
+package pricing
+
+import (
+	"fmt"
+
+	"github.com/govalues/decimal"
+
+	"bedline/estimate"
+	"bedline/estimate/document"
+	"bedline/estimate/measure"
+)
+
+// labour makes a line of every operation from the rates of the list, and the line of the spoil.
+func (q *Quote) labour(faults *document.Faults) error {
+	ground := q.Job.Ground
+	for i := range q.Takeoff.Work {
+		w := &q.Takeoff.Work[i]
+		rate, ok, beyond := q.List.Rate(w.Operation, ground.Soil.Key, string(ground.Cover), ground.Haul)
+		if !ok {
+			faults.Add("/price_list", codeMissingRate, "has no rate for "+string(w.Operation)+" in this ground, and the job needs it; add one to labour.rates of the price list", "")
+			continue
+		}
+		if beyond {
+			q.notice("haul_beyond_rates", estimate.Confirm, "the haul is longer than any that the price list has a rate for: the longest is stretched by "+
+				measure.FormatNumber(float64(rate.Stretch), 2), "/ground/haul")
+		}
+		line, err := q.workLine(w, &rate)
+		if err != nil {
+			return err
+		}
+		q.Lines = append(q.Lines, line)
+	}
+	return q.spoil()
+}
+
+// workLine reckons the hours of an operation to a hundredth, then their cost.
+func (q *Quote) workLine(w *estimate.WorkLine, rate *Rate) (Line, error) {
+	hours, err := decimal.Parse(measure.FormatNumber(float64(rateHours(rate, w.Quantity)), 2))
+	if err != nil {
+		return Line{}, fmt.Errorf("reckoning the hours of %s: %w", w.Operation, err)
+	}
+	amount, err := q.List.Currency.Times(q.List.HourlyCost, hours)
+	if err != nil {
+		return Line{}, fmt.Errorf("pricing the hours of %s: %w", w.Operation, err)
+	}
+	key := estimate.Labour
+	if w.Operation == estimate.DigBed || w.Operation == estimate.DigTrench {
+		key = estimate.Excavation
+	}
+	p := pencil{q.Job.System, q.List.Currency}
+	workings := append([]estimate.Working{}, w.Workings...)
+	expression := p.amount(w.Quantity) + " at " + plain(rate.Hours) + " h per " + rate.Written.String()
+	if rate.Stretch != 1 {
+		expression += ", stretched by " + measure.FormatNumber(float64(rate.Stretch), 2)
+	}
+	workings = append(workings,
+		estimate.Working{Label: "hours of one person", Expression: expression, Result: hours.String() + " h"},
+		estimate.Working{Label: "cost", Expression: hours.String() + " h x " + q.List.HourlyCost.String(), Result: p.money(amount)})
+	return Line{Key: key, Category: LabourCategory, Description: describe(w.Operation), Work: w, Hours: hours, Amount: amount, Workings: workings}, nil
+}
+
+func rateHours(r *Rate, a estimate.Amount) measure.Hours {
+	switch a.Kind {
+	case estimate.CountAmount:
+		return r.ForCount(measure.RoundUp(a.Value))
+	case estimate.LengthAmount:
+		return r.ForLength(measure.Length(a.Value))
+	case estimate.AreaAmount:
+		return r.ForArea(measure.Area(a.Value))
+	default:
+		return r.ForVolume(measure.Volume(a.Value))
+	}
+}
+
+// describe names an operation for people.
+func describe(op estimate.Operation) string {
+	switch op {
+	case estimate.LocateUtilities:
+		return "Have utilities located and marked"
+	case estimate.SetOut:
+		return "Set out lines and levels"
+	case estimate.StripCover:
+		return "Strip the ground cover"
+	case estimate.DigTrench:
+		return "Dig trenches and pads"
+	case estimate.DigBed:
+		return "Dig out the bed"
+	case estimate.HaulSpoil:
+		return "Haul spoil"
+	case estimate.LayFabric:
+		return "Lay weed fabric"
+	case estimate.PlaceBase:
+		return "Place and compact base"
+	case estimate.ScreedSand:
+		return "Screed bedding sand"
+	case estimate.LayEdging:
+		return "Lay edging"
+	case estimate.LaySlabs:
+		return "Lay slabs"
+	case estimate.CutUnits:
+		return "Cut units"
+	case estimate.FillJoints:
+		return "Fill joints"
+	case estimate.PlaceStone:
+		return "Place decorative stone"
+	case estimate.CleanUp:
+		return "Clean up"
+	}
+	return string(op)
+}
+
+// spoil makes the line of what is tipped.
+func (q *Quote) spoil() error {
+	spoil := q.Takeoff.Spoil
+	if spoil.Loose <= 0 {
+		return nil
+	}
+	p := pencil{q.Job.System, q.List.Currency}
+	soil := q.Job.Ground.Soil
+	line := Line{Key: estimate.Spoil, Category: DisposalCategory, Description: "Spoil to dispose of", Spoil: true, Loose: spoil.Loose, Mass: spoil.Mass}
+	line.Workings = []estimate.Working{
+		{Label: "loose", Expression: p.volume(spoil.Bank) + " in the ground x " + measure.FormatNumber(float64(soil.SwellFactor), 3) + " (swell of " + soil.Key + ")", Result: p.volume(spoil.Loose)},
+		{Label: "mass", Expression: p.volume(spoil.Bank) + " in the ground x " + p.density(soil.BankDensity), Result: p.mass(spoil.Mass)},
+	}
+	d := q.List.Disposal
+	if d == nil {
+		q.notice("disposal_unpriced", estimate.Confirm, "the price list has no price for tipping spoil: it is reckoned as free", "")
+		q.Lines = append(q.Lines, line)
+		return nil
+	}
+	quantity := float64(spoil.Loose) / float64(d.Volume)
+	if d.Mass > 0 {
+		quantity = float64(spoil.Mass) / float64(d.Mass)
+	}
+	times, err := decimal.Parse(measure.FormatNumber(quantity, 2))
+	if err != nil {
+		return fmt.Errorf("reckoning the spoil: %w", err)
+	}
+	if line.Amount, err = q.List.Currency.Times(d.Price, times); err != nil {
+		return fmt.Errorf("pricing the spoil: %w", err)
+	}
+	line.Workings = append(line.Workings, estimate.Working{Label: "disposal", Expression: times.String() + " x " + d.Written + " at " + d.Price.String(), Result: p.money(line.Amount)})
+	q.Lines = append(q.Lines, line)
+	return nil
+}
+
+func (q *Quote) notice(code string, severity estimate.Severity, message, where string) {
+	q.Notices = append(q.Notices, estimate.Notice{Code: code, Severity: severity, Message: message, Where: where})
+}

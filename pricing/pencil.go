@@ -1,0 +1,103 @@
+package pricing
+
+import (
+	"strconv"
+	"strings"
+
+	"github.com/govalues/decimal"
+
+	"bedline/estimate"
+	"bedline/estimate/measure"
+	"bedline/pricing/money"
+	"bedline/pricing/supply"
+)
+
+// pencil writes quantities and money of a quote for people.
+type pencil struct {
+	system   measure.System
+	currency money.Currency
+}
+
+func (p pencil) quantity(q measure.Quantity) string {
+	return measure.FormatNumber(q.Value, 3) + " " + q.Unit
+}
+func (p pencil) volume(v measure.Volume) string { return p.quantity(p.system.Volume(v)) }
+func (p pencil) mass(m measure.Mass) string {
+	q := p.system.Mass(m)
+	return measure.FormatNumber(q.Value, 1) + " " + q.Unit
+}
+func (p pencil) money(a money.Amount) string { return p.currency.Format(a) }
+
+// purchase writes one order line: "24 bags at 4.98".
+func (p pencil) purchase(b *supply.Purchase, offer *Offer, shared bool, part money.Amount) estimate.Working {
+	w := estimate.Working{Label: "order from " + b.Supplier, Expression: p.packs(b, offer), Result: p.money(b.Amount)}
+	if shared {
+		w.Label += " (bought with other lines; this line's part " + p.money(part) + ")"
+	}
+	return w
+}
+
+// packs writes a count of packs and their price: "24 bags of 0.5 ft3 at 4.98", "1.5 x 1 yd3 at 42".
+func (p pencil) packs(b *supply.Purchase, offer *Offer) string {
+	count := plain(b.Count)
+	price := b.Price.String()
+	content := offer.Written.String()
+	switch b.Form {
+	case supply.Bulk:
+		return count + " x " + content + " in bulk at " + price
+	case supply.Each:
+		return count + " at " + price
+	case supply.Roll:
+		return count + plural(" roll", b.Count) + " at " + price
+	}
+	return count + plural(" "+b.Form.String(), b.Count) + " of " + content + " at " + price
+}
+
+func plural(word string, n decimal.Decimal) string {
+	if n.Equal(decimal.One) {
+		return word
+	}
+	return word + "s"
+}
+
+// landed writes what a plan for one material costs: packs, then the deliveries, then the sum.
+func (p pencil) landed(l *List, plan *supply.Plan) string {
+	var parts []string
+	for i := range plan.Purchases {
+		b := &plan.Purchases[i]
+		parts = append(parts, p.packs(b, l.Offer(b.Offer)))
+	}
+	for _, u := range plan.Suppliers {
+		if u.Charge == 0 {
+			continue
+		}
+		word := " drop"
+		if u.Way == supply.PickedUp {
+			word = " trip"
+		}
+		if u.Trips > 1 {
+			word += "s"
+		}
+		parts = append(parts, strconv.Itoa(u.Trips)+word+" "+p.money(u.Charge))
+	}
+	return strings.Join(parts, " + ") + " = " + p.money(plan.Landed)
+}
+
+func (p pencil) density(d measure.Density) string { return p.quantity(p.system.Density(d)) }
+
+func (p pencil) amount(a estimate.Amount) string {
+	switch a.Kind {
+	case estimate.LengthAmount:
+		return p.quantity(p.system.Length(measure.Length(a.Value)))
+	case estimate.AreaAmount:
+		return p.quantity(p.system.Area(measure.Area(a.Value)))
+	case estimate.VolumeAmount:
+		return p.volume(measure.Volume(a.Value))
+	}
+	return measure.FormatNumber(a.Value, 3)
+}
+
+// comparison says in one sentence what bags and bulk cost for what is needed, and where the one overtakes the other.
+func (p pencil) comparison(c *Comparison) string {
+	return ""
+}
