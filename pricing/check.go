@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/govalues/decimal"
 
@@ -24,11 +25,11 @@ const (
 	CodeBadDate       = "bad_date"        // no day of the calendar
 )
 
-// Limits on the digits of numbers. They fit a price into numeric(12,4) and every other number into numeric(12,6).
+// Limits on the digits of numbers. They fit a price into numeric(12,4) and every other number into numeric(10,6).
 const (
 	PriceWhole     = 8 // digits of a price before the point
 	PriceFraction  = 4 // and after it; amounts have the minor digits of the currency instead
-	NumberWhole    = 6 // digits of any other number before the point
+	NumberWhole    = 4 // digits of any other number before the point; none is above 1000
 	NumberFraction = 6
 )
 
@@ -71,9 +72,15 @@ const (
 	largest  = 1e9
 )
 
+// mostQuantity is the most characters of the text of a quantity.
+const mostQuantity = 40
+
 func quantity[Q ~float64](c *compiler, at, text string, parse func(string) (Q, error), least bound, example string) Q {
 	if text == "" {
 		c.fault(at, document.CodeMissing, "is missing", example)
+		return 0
+	}
+	if c.tooLong(at, text, example) {
 		return 0
 	}
 	q, err := parse(text)
@@ -90,6 +97,14 @@ func quantity[Q ~float64](c *compiler, at, text string, parse func(string) (Q, e
 		return q
 	}
 	return 0
+}
+
+func (c *compiler) tooLong(at, text, example string) bool {
+	if utf8.RuneCountInString(text) <= mostQuantity {
+		return false
+	}
+	c.fault(at, document.CodeBadQuantity, "is too long for a quantity", example)
+	return true
 }
 
 func (c *compiler) length(at, text string, least bound, example string) measure.Length {
@@ -152,6 +167,8 @@ func (c *compiler) number(at string, d decimal.Decimal, example string) bool {
 	case whole > NumberWhole || fraction > NumberFraction:
 		c.numberFault(at, CodeTooManyDigits, fmt.Sprintf("must have at most %d digits before the point and %d after it",
 			NumberWhole, NumberFraction), example)
+	case whole > 3 && thousand.Less(d):
+		c.numberFault(at, document.CodeOutOfRange, "must be at most 1000", example)
 	default:
 		return true
 	}

@@ -94,7 +94,7 @@ func (c *compiler) head() {
 	if day, err := time.Parse(time.DateOnly, d.Effective); err != nil || day.Year() < 1 {
 		c.fault("/effective", CodeBadDate, "must be a day that exists, as year-month-day", "2027-03-01")
 	}
-	c.prose("/note", d.Note, optional, "Prices from the spring catalogue")
+	c.prose("/note", d.Note, mostNote, "Prices from the spring catalogue")
 }
 
 func (c *compiler) compileSettings() (map[estimate.LineKey]measure.Factor, measure.Length, measure.Factor) {
@@ -113,7 +113,7 @@ func (c *compiler) compileSettings() (map[estimate.LineKey]measure.Factor, measu
 		{estimate.Slabs, d.Allowances.Slabs},
 		{estimate.Pins, d.Allowances.Pins},
 	} {
-		if percent, ok := c.percent("/allowances/"+string(a.key), a.value, 100, "5"); ok {
+		if percent, ok := c.percent("/allowances/"+string(a.key), a.value, 200, "5"); ok {
 			allowances[a.key] = factor(percent) / 100
 		}
 	}
@@ -135,6 +135,8 @@ func (c *compiler) compileSettings() (map[estimate.LineKey]measure.Factor, measu
 var (
 	half    = decimal.MustNew(5, 1)
 	hundred = decimal.MustNew(100, 0)
+
+	thousand = decimal.MustNew(1000, 0)
 )
 
 func (c *compiler) compileEquipment() {
@@ -142,7 +144,7 @@ func (c *compiler) compileEquipment() {
 	for i, e := range c.doc.Equipment {
 		at := fmt.Sprintf("/equipment/%d", i)
 		c.uniqueKey(at+"/key", e.Key, seen, i, "equipment", "plate-compactor")
-		c.prose(at+"/name", e.Name, required, "Plate compactor")
+		c.name(at+"/name", e.Name, "Plate compactor")
 		c.list.Equipment = append(c.list.Equipment, Equipment{
 			Key:     e.Key,
 			Name:    e.Name,
@@ -158,6 +160,9 @@ func (c *compiler) compileEquipment() {
 func (c *compiler) compileDisposal(d *DisposalDocument) *Disposal {
 	disposal := &Disposal{Written: d.Per, Price: d.Price}
 	c.price("/disposal/price", d.Price)
+	if c.tooLong("/disposal/per", d.Per, "1 yd3") {
+		return disposal
+	}
 	volume, err := measure.ParseVolume(d.Per)
 	mass, massErr := measure.ParseMass(d.Per)
 	switch {
@@ -173,9 +178,9 @@ func (c *compiler) compileDisposal(d *DisposalDocument) *Disposal {
 func (c *compiler) compileCommercial() {
 	d := c.doc.Commercial
 	var out Commercial
-	out.ContingencyPercent, _ = c.percent("/commercial/contingency_percent", d.ContingencyPercent, 1000, "5")
-	out.OverheadPercent, _ = c.percent("/commercial/overhead_percent", d.OverheadPercent, 1000, "10")
-	out.MarkupPercent, _ = c.percent("/commercial/markup_percent", d.MarkupPercent, 10000, "25")
+	out.ContingencyPercent, _ = c.percent("/commercial/contingency_percent", d.ContingencyPercent, 200, "5")
+	out.OverheadPercent, _ = c.percent("/commercial/overhead_percent", d.OverheadPercent, 200, "10")
+	out.MarkupPercent, _ = c.percent("/commercial/markup_percent", d.MarkupPercent, 1000, "25")
 	out.MarginPercent, _ = c.percent("/commercial/margin_percent", d.MarginPercent, 0, "20")
 	if d.MarginPercent != nil && !d.MarginPercent.Less(hundred) {
 		c.numberFault("/commercial/margin_percent", document.CodeOutOfRange, "must be below 100: a margin is a share of the price", "20")
@@ -193,10 +198,10 @@ func (c *compiler) compileTaxes() {
 	seen := map[string]int{}
 	for i, t := range c.doc.Taxes {
 		at := fmt.Sprintf("/taxes/%d", i)
-		c.prose(at+"/name", t.Name, required, "Sales tax")
+		c.name(at+"/name", t.Name, "Sales tax")
 		c.duplicate(at+"/name", t.Name, seen, i, "taxes", "name", "County tax")
 		tax := Tax{Name: t.Name}
-		tax.Percent, _ = c.percent(at+"/percent", &t.Percent, 100, "6")
+		tax.Percent, _ = c.percent(at+"/percent", &t.Percent, 200, "6")
 		if len(t.On) == 0 {
 			c.fault(at+"/on", document.CodeMissing, "must name at least one of "+strings.Join(categories, ", "), "materials")
 		}
@@ -220,17 +225,27 @@ func factor(d decimal.Decimal) measure.Factor {
 	return measure.Factor(f)
 }
 
-// prose checks a text for people: one line of at most 200 characters, 1000 for a note or a source.
-func (c *compiler) prose(at, text string, n need, example string) {
-	longest := 200
-	if n == optional {
-		longest = 1000
-	}
-	switch {
-	case strings.TrimSpace(text) == "" && (n == required || text != ""):
+// Most characters of the texts for people.
+const (
+	mostName   = 200
+	mostSource = 1000
+	mostNote   = 2000
+)
+
+// name checks a text for people that has to be there.
+func (c *compiler) name(at, text, example string) {
+	if strings.TrimSpace(text) == "" {
 		c.fault(at, document.CodeMissing, "must not be empty", example)
-	case utf8.RuneCountInString(text) > longest:
-		c.fault(at, document.CodeOutOfRange, fmt.Sprintf("must have at most %d characters", longest), example)
+		return
+	}
+	c.prose(at, text, mostName, example)
+}
+
+// prose checks a text for people: one line.
+func (c *compiler) prose(at, text string, most int, example string) {
+	switch {
+	case utf8.RuneCountInString(text) > most:
+		c.fault(at, document.CodeOutOfRange, fmt.Sprintf("must have at most %d characters", most), example)
 	case !utf8.ValidString(text):
 		c.fault(at, document.CodeBadText, "must be UTF-8", example)
 	case strings.ContainsFunc(text, func(r rune) bool { return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' }):

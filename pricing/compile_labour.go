@@ -64,12 +64,15 @@ func (c *compiler) rate(at string, d *RateDocument) Rate {
 	if c.number(at+"/hours", d.Hours, "1.8") {
 		r.hours = float64(factor(d.Hours))
 	}
-	c.prose(at+"/source", d.Source, optional, "Measured with our own crew")
+	c.prose(at+"/source", d.Source, mostSource, "Measured with our own crew")
 	return r
 }
 
 // per is the quantity of a rate in base units; 1 where it cannot be read, so that nothing divides by zero.
 func (c *compiler) per(at string, q Content, kind RateKind) float64 {
+	if c.tooLong(at, q.Quantity, "1 yd3") {
+		return 1
+	}
 	x, example := 0., ""
 	var err error
 	switch kind {

@@ -26,8 +26,8 @@ func (c *compiler) compileMaterials() []estimate.Material {
 		d := &c.doc.Materials[i]
 		at := fmt.Sprintf("/materials/%d", i)
 		c.uniqueKey(at+"/key", d.Key, c.materials, i, "materials", "edger-8x4")
-		c.prose(at+"/name", d.Name, required, "Cobble edger 8 x 4 x 2 in")
-		c.prose(at+"/source", d.Source, optional, "Weighed in our own yard")
+		c.name(at+"/name", d.Name, "Cobble edger 8 x 4 x 2 in")
+		c.prose(at+"/source", d.Source, mostSource, "Weighed in our own yard")
 		m := estimate.Material{Key: d.Key, Name: d.Name, Kind: materialKinds[d.Kind], CompactionFactor: 1, Source: d.Source}
 		c.strangers(at, d, m.Kind)
 		switch m.Kind {
@@ -168,7 +168,7 @@ func (c *compiler) compileSoils() []estimate.Soil {
 	for i, d := range c.doc.Soils {
 		at := fmt.Sprintf("/soils/%d", i)
 		c.uniqueKey(at+"/key", d.Key, c.soils, i, "soils", "loam")
-		c.prose(at+"/source", d.Source, optional, "Measured on our own sites")
+		c.prose(at+"/source", d.Source, mostSource, "Measured on our own sites")
 		switch {
 		case !c.number(at+"/swell_factor", d.SwellFactor, "1.25"):
 		case !one.Less(d.SwellFactor):
@@ -190,7 +190,7 @@ func (c *compiler) compileSuppliers() {
 		d := &c.doc.Suppliers[i]
 		at := fmt.Sprintf("/suppliers/%d", i)
 		c.uniqueKey(at+"/key", d.Key, c.suppliers, i, "suppliers", "north-yard")
-		c.prose(at+"/name", d.Name, required, "North yard")
+		c.name(at+"/name", d.Name, "North yard")
 		s := Supplier{Key: d.Key, Name: d.Name}
 		if d.MinimumOrder != nil {
 			s.MinimumOrder = c.amount(at+"/minimum_order", *d.MinimumOrder)

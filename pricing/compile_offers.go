@@ -85,6 +85,9 @@ func (c *compiler) steps(at string, d *OfferDocument, o *Offer, content amount, 
 		}
 		if content.base > 0 && step.base > 0 {
 			o.Step, o.StepContents = step.Goods, share(step, content)
+			if x := step.over(content); x < 1e-6 || x > 1e6 {
+				c.fault(at+"/increment", document.CodeOutOfRange, "is too far from the content", d.Content.String())
+			}
 		}
 		c.thresholds(at, d, o, func(pointer string, q Content) float64 {
 			a := c.goods(pointer, q, material)
@@ -111,6 +114,9 @@ func (c *compiler) steps(at string, d *OfferDocument, o *Offer, content amount, 
 func (c *compiler) thresholds(at string, d *OfferDocument, o *Offer, over func(string, Content) float64) {
 	if !d.Minimum.IsZero() {
 		o.LeastSteps = max(1, measure.RoundUp(over(at+"/minimum", d.Minimum)))
+		if o.LeastSteps > MaxCount {
+			c.fault(at+"/minimum", document.CodeOutOfRange, "is too many times the increment", d.Content.String())
+		}
 	}
 	last, price := 0., d.Price
 	for j, b := range d.Breaks {
@@ -118,6 +124,9 @@ func (c *compiler) thresholds(at string, d *OfferDocument, o *Offer, over func(s
 		from := over(here+"/from", b.From)
 		if from == 0 && b.From.IsZero() {
 			c.fault(here+"/from", document.CodeNotPositive, "must be above zero", "5 yd3")
+		}
+		if from > MaxCount {
+			c.fault(here+"/from", document.CodeOutOfRange, "is too many times the increment", d.Content.String())
 		}
 		if from > 0 && from <= last {
 			c.fault(here+"/from", CodeNotRising, "must be above the break before it", "5 yd3")
@@ -175,6 +184,9 @@ func share(a, b amount) decimal.Decimal {
 
 // goods turns a content into an amount of the material. A content that has none is a fault and gives zero.
 func (c *compiler) goods(at string, q Content, m *estimate.Material) amount {
+	if c.tooLong(at, q.Quantity, "0.5 ft3") {
+		return amount{}
+	}
 	if m.Kind == estimate.LooseMaterial {
 		return c.looseGoods(at, q, m)
 	}

@@ -37,6 +37,7 @@ type objectMember struct {
 
 // listMember is a member that is a list of objects.
 type listMember struct {
+	most   int // items that are read at most
 	length int
 	item   func(i int) described // grows the list to hold item i
 	own    func(need)            // replaces the list by a copy; an empty one by nil if it is optional, else by an empty one
@@ -66,8 +67,9 @@ func part(m members, name string, n need, value described) {
 func list[T any, P interface {
 	*T
 	described
-}](m members, name string, n need, values *[]T) {
+}](m members, name string, n need, most int, values *[]T) {
 	m.list(name, n, listMember{
+		most:   most,
 		length: len(*values),
 		item: func(i int) described {
 			for len(*values) <= i {
@@ -92,17 +94,17 @@ func (d *Document) members(m members) {
 	m.text("system", required, &d.System)
 	m.text("effective", required, &d.Effective)
 	m.text("note", optional, &d.Note)
-	list(m, "materials", required, &d.Materials)
-	list(m, "soils", usual, &d.Soils)
-	list(m, "suppliers", required, &d.Suppliers)
-	list(m, "offers", required, &d.Offers)
+	list(m, "materials", required, 2000, &d.Materials)
+	list(m, "soils", required, 200, &d.Soils)
+	list(m, "suppliers", required, 200, &d.Suppliers)
+	list(m, "offers", required, 5000, &d.Offers)
 	part(m, "labour", required, &d.Labour)
-	list(m, "equipment", optional, &d.Equipment)
+	list(m, "equipment", optional, 200, &d.Equipment)
 	object(m, "disposal", optional, &d.Disposal)
 	part(m, "allowances", usual, &d.Allowances)
 	part(m, "settings", usual, &d.Settings)
 	part(m, "commercial", usual, &d.Commercial)
-	list(m, "taxes", usual, &d.Taxes)
+	list(m, "taxes", usual, 20, &d.Taxes)
 }
 
 func (d *MaterialDocument) members(m members) {
@@ -163,7 +165,7 @@ func (d *OfferDocument) members(m members) {
 	m.price("price", &d.Price)
 	m.content("minimum", optional, &d.Minimum)
 	m.content("increment", optional, &d.Increment)
-	list(m, "breaks", optional, &d.Breaks)
+	list(m, "breaks", optional, 50, &d.Breaks)
 }
 
 func (d *BreakDocument) members(m members) {
@@ -173,7 +175,7 @@ func (d *BreakDocument) members(m members) {
 
 func (d *LabourDocument) members(m members) {
 	m.price("hourly_cost", &d.HourlyCost)
-	list(m, "rates", required, &d.Rates)
+	list(m, "rates", required, 500, &d.Rates)
 }
 
 func (d *RateDocument) members(m members) {

@@ -58,7 +58,7 @@ func Operations() []estimate.Operation {
 }
 
 // Covers are the kinds of ground cover that a rate may be narrowed to.
-func Covers() []string { return []string{"bare", "turf", "mulch", "gravel"} }
+func Covers() []string { return []string{"bare", "turf", "mulch", "gravel", "brush"} }
 
 // Rate is the working time of one person for a quantity of an operation.
 type Rate struct {

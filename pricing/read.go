@@ -35,10 +35,10 @@ func invalid(faults *document.Faults, root *document.Node) *InvalidListError {
 	return &InvalidListError{Faults: all[:min(len(all), MostFaults)], Total: len(all)}
 }
 
-// Most items of a list and characters of a text that are read; Compile has closer limits for texts.
+// Most characters of a text and categories of a tax that are read; Compile has closer limits for most texts.
 const (
-	mostItems      = 10_000
-	mostCharacters = 1000
+	mostCharacters = 2000
+	mostCategories = 5
 )
 
 // ReadDocument reads the JSON of a price list: strictly, so that nothing in it is overlooked, and checks it as
@@ -91,7 +91,7 @@ func (r reader) text(name string, n need, value *string) {
 }
 
 func (r reader) texts(name string, n need, values *[]string) {
-	r.from.Each(name, presence(n), 0, mostItems, func(_ int, at document.Value) {
+	r.from.Each(name, presence(n), 0, mostCategories, func(_ int, at document.Value) {
 		if text, ok := at.Text(mostCharacters); ok {
 			*values = append(*values, text)
 		}
@@ -154,7 +154,7 @@ func (r reader) object(name string, n need, value objectMember) {
 }
 
 func (r reader) list(name string, n need, value listMember) {
-	r.from.Each(name, presence(n), 0, mostItems, func(i int, at document.Value) {
+	r.from.Each(name, presence(n), 0, value.most, func(i int, at document.Value) {
 		item := value.item(i)
 		if from, ok := at.Object(); ok {
 			item.members(reader{from})
