@@ -113,7 +113,7 @@ func (o *Outline) meet(i, j int) (Point, bool) {
 	after := (i+1)%n == j  // f starts where e ends
 	before := (j+1)%n == i // e starts where f ends
 	own := func(p Point, t float64) bool {
-		return after && !clear(e, f, e.To, p, t) || before && !clear(f, e, f.To, p, t)
+		return after && !parted(e, f, e.To, p, t) || before && !parted(f, e, f.To, p, t)
 	}
 	ends := [4]struct {
 		p     Point
@@ -148,9 +148,9 @@ func (o *Outline) meet(i, j int) (Point, bool) {
 
 func near(p, q Point) bool { return distance(p, q) <= same }
 
-// clear tells whether two neighbours that share a point have left each other before they meet again at p. Where they
+// parted tells whether two neighbours that share a point have left each other before they meet again at p. Where they
 // are one all the way, as a side and its tangent arc are for a short stretch, they have not.
-func clear(e, f *Edge, shared, p Point, tolerance float64) bool {
+func parted(e, f *Edge, shared, p Point, tolerance float64) bool {
 	if near(shared, p) {
 		return false
 	}
