@@ -1,12 +1,149 @@
 package supply
 
+import (
+	"math"
+	"math/bits"
+	"slices"
+	"strings"
+
+	"github.com/govalues/decimal"
+
+	"bedline/estimate/measure"
+	"bedline/pricing/money"
+)
+
 // Solver is a problem made ready. It is not safe for concurrent use.
 type Solver struct {
 	problem Problem
+	items   []item // in the order of their keys
+	sellers []seller
+	demands []demand // one per need; no items where nothing is needed
+	allowed uint64
+	limit   int
+	nodes   int // spent on the lists of combinations
+	mix     mixer
+	best    *outcome
+}
+
+// outcome remembers the answer to the problem itself.
+type outcome struct {
+	plan Plan
+	err  error
 }
 
 // New makes a problem ready, or says what in it makes no sense (*InputError).
-func New(p Problem) (*Solver, error) { return &Solver{problem: p}, nil }
+func New(p Problem) (*Solver, error) {
+	s := &Solver{problem: p, limit: p.Limits.Nodes}
+	if s.limit <= 0 {
+		s.limit = DefaultNodes
+	}
+	if len(p.Suppliers) > 64 {
+		return nil, &InputError{What: "suppliers", Detail: "at most 64"}
+	}
+	s.sellers = make([]seller, len(p.Suppliers))
+	for i := range p.Suppliers {
+		var err error
+		if s.sellers[i], err = newSeller(&p.Suppliers[i], i); err != nil {
+			return nil, err
+		}
+		if len(p.Limits.Suppliers) == 0 || slices.Contains(p.Limits.Suppliers, p.Suppliers[i].Key) {
+			s.allowed |= 1 << i
+		}
+	}
+	if err := s.readItems(); err != nil {
+		return nil, err
+	}
+	s.demands = make([]demand, len(p.Needs))
+	ids := make([]int32, 0, len(s.items))
+	for i := range p.Needs {
+		ids = s.newDemand(&s.demands[i], i, p.Limits.Form, float64(p.Needs[i].Quantity), ids)
+	}
+	return s, nil
+}
+
+// readItems makes the offers of all needs ready.
+func (s *Solver) readItems() error {
+	type place struct{ need, offer int32 }
+	needs := s.problem.Needs
+	total := 0
+	for i := range needs {
+		if q := float64(needs[i].Quantity); math.IsNaN(q) || math.IsInf(q, 0) {
+			return &InputError{What: "need of " + needs[i].Material, Detail: "quantity must be a number"}
+		}
+		total += len(needs[i].Offers)
+	}
+	places := make([]place, 0, total)
+	for i := range needs {
+		if needs[i].Quantity > 0 {
+			for j := range needs[i].Offers {
+				places = append(places, place{int32(i), int32(j)})
+			}
+		}
+	}
+	offer := func(p place) *Offer { return &needs[p.need].Offers[p.offer] }
+	slices.SortFunc(places, func(a, b place) int { return strings.Compare(offer(a).Key, offer(b).Key) })
+	s.items = make([]item, len(places))
+	for i, p := range places {
+		o := offer(p)
+		if i > 0 && offer(places[i-1]).Key == o.Key {
+			return &InputError{What: "offer " + o.Key, Detail: "the key is used twice"}
+		}
+		it, err := newItem(o, s.problem.Currency, float64(needs[p.need].Quantity))
+		if err != nil {
+			return err
+		}
+		it.need = int(p.need)
+		it.seller = slices.IndexFunc(s.problem.Suppliers, func(x Supplier) bool { return x.Key == o.Supplier })
+		if it.seller < 0 {
+			return &InputError{What: "offer " + o.Key, Detail: "unknown supplier " + o.Supplier}
+		}
+		s.items[i] = it
+	}
+	return nil
+}
+
+// newDemand lists the combinations of a need in a form; a need that isn't offered in the form keeps all its offers.
+// ids is the store of item numbers, returned grown.
+func (s *Solver) newDemand(d *demand, need int, form Form, quantity float64, ids []int32) []int32 {
+	d.quantity, d.target = quantity, quantity-1e-9*max(1, quantity)
+	if quantity > 0 && d.target <= 0 {
+		// So little that the guard swallows it.
+		d.quantity = 0
+	}
+	d.proved = true
+	if d.quantity <= 0 {
+		return ids
+	}
+	start := len(ids)
+	inForm := false
+	for i := range s.items {
+		if it := &s.items[i]; it.need == need && s.allowed>>it.seller&1 == 1 {
+			if form != AnyForm && it.offer.Form == form && !inForm {
+				inForm, ids = true, ids[:start]
+			}
+			if !inForm || it.offer.Form == form {
+				ids = append(ids, int32(i))
+			}
+		}
+	}
+	d.items = ids[start:len(ids):len(ids)]
+	for _, i := range d.items {
+		d.sellers |= 1 << s.items[i].seller
+	}
+	slices.SortStableFunc(d.items, func(a, b int32) int {
+		x, y := s.items[a].rate, s.items[b].rate
+		switch {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return 0
+	})
+	s.mix.list(d, s.items, s.limit/(2*max(1, len(s.problem.Needs))))
+	s.nodes += s.mix.nodes
+	return ids
+}
 
 // Solve is the cheapest plan of the problem. Errors: *InputError, *NoCoverError, ErrNoPlanInLimit.
 func Solve(p Problem) (Plan, error) {
@@ -17,27 +154,126 @@ func Solve(p Problem) (Plan, error) {
 	return s.Plan()
 }
 
-// Rivals are the plans of the problem under the usual restrictions: all bags, all bulk, each supplier alone and, where
-// the cheapest plan uses more than two suppliers, at most two.
-func Rivals(p Problem) []Rival {
-	s, err := New(p)
-	if err != nil {
-		return nil
+// Plan is the cheapest plan. Errors: *NoCoverError, ErrNoPlanInLimit.
+func (s *Solver) Plan() (Plan, error) {
+	if s.best == nil {
+		plan, err := s.solve(s.all(), s.allowed, s.problem.Limits.MaxSuppliers)
+		s.best = &outcome{plan, err}
 	}
-	return s.Rivals()
+	return s.best.plan, s.best.err
 }
 
-// Plan is the cheapest plan.
-func (s *Solver) Plan() (Plan, error) { return Plan{}, ErrNoPlanInLimit }
-
-// Rivals are as the function Rivals says.
-func (s *Solver) Rivals() []Rival { return nil }
-
-// BreakEven compares bulk with bags for the need of that index, looking at quantities up to upTo. ok is false for a
-// material that lacks one of the two forms.
-func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, err error) {
-	return BreakEven{}, false, nil
+// solve searches with the demands from the allowed sellers, at most so many of them if that is above zero.
+func (s *Solver) solve(demands []*demand, allowed uint64, most int) (Plan, error) {
+	var missing []string
+	var wanted []*demand
+	for i, d := range demands {
+		if d.quantity <= 0 {
+			continue
+		}
+		if d.best(allowed) == nil {
+			missing = append(missing, s.problem.Needs[i].Material)
+		}
+		wanted = append(wanted, d)
+	}
+	if missing != nil {
+		return Plan{}, &NoCoverError{Materials: missing}
+	}
+	q := newSearch(s, wanted, allowed, most)
+	q.run()
+	if !q.found {
+		if q.spent() {
+			return Plan{}, ErrNoPlanInLimit
+		}
+		for i, d := range demands {
+			if d.quantity > 0 {
+				missing = append(missing, s.problem.Needs[i].Material)
+			}
+		}
+		return Plan{}, &NoCoverError{Materials: missing, MaxSuppliers: most}
+	}
+	return s.report(demands, q)
 }
 
-// Curve is the least landed cost of the need of that index alone, in the form, against quantity, up to upTo.
-func (s *Solver) Curve(need int, form Form, upTo Content) ([]Step, error) { return nil, nil }
+// report writes the plan out.
+func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
+	plan := Plan{
+		Optimal: q.proved, Bound: money.Amount(q.bound), Nodes: q.nodes,
+		Covers:    make([]Cover, len(demands)),
+		Purchases: make([]Purchase, 0, len(q.answer)),
+	}
+	uses := make([]Use, len(s.sellers))
+	lines := slices.Clone(q.answer)
+	slices.SortStableFunc(lines, func(a, b line) int { return s.items[a.item].need - s.items[b.item].need })
+	for i := range plan.Covers {
+		need := &s.problem.Needs[i]
+		plan.Covers[i] = Cover{Material: need.Material, Need: need.Quantity}
+	}
+	for _, l := range lines {
+		it := &s.items[l.item]
+		step := it.offer.Increment
+		if step.IsZero() {
+			step = decimal.One
+		}
+		count, err := step.Mul(decimal.MustNew(int64(l.steps), 0))
+		if err != nil {
+			return Plan{}, &InputError{What: "offer " + it.offer.Key, Detail: "count out of range"}
+		}
+		steps := float64(l.steps)
+		p := Purchase{
+			Need: it.need, Material: s.problem.Needs[it.need].Material, Offer: it.offer.Key, Supplier: it.offer.Supplier, Form: it.offer.Form,
+			Steps: int(l.steps), Count: count, Price: it.tier(int64(l.steps)).price, Amount: money.Amount(l.cost),
+			Content: Content(steps * it.content), Mass: measure.Mass(steps * it.mass), Volume: measure.Volume(steps * it.volume),
+		}
+		plan.Purchases = append(plan.Purchases, p)
+		cover, use := &plan.Covers[it.need], &uses[it.seller]
+		cover.Bought += p.Content
+		cover.Amount += p.Amount
+		cover.Mass += p.Mass
+		cover.Volume += p.Volume
+		use.Supplier = p.Supplier
+		use.Goods += p.Amount
+		use.Mass += p.Mass
+		use.Volume += p.Volume
+		plan.Goods += p.Amount
+	}
+	for i := range plan.Covers {
+		c := &plan.Covers[i]
+		c.Surplus = max(0, c.Bought-max(0, c.Need))
+	}
+	for i := range uses {
+		u := &uses[i]
+		if u.Supplier == "" {
+			continue
+		}
+		way, charge, trips := s.sellers[i].charge(int64(u.Goods), float64(u.Mass), float64(u.Volume))
+		u.Way, u.Charge, u.Trips = Delivered, money.Amount(charge), int(trips)
+		if way == pickup {
+			u.Way = PickedUp
+		}
+		plan.Delivery += u.Charge
+		plan.Suppliers = append(plan.Suppliers, *u)
+	}
+	plan.Landed = plan.Goods + plan.Delivery
+	if plan.Optimal {
+		plan.Bound = plan.Landed
+	}
+	return plan, nil
+}
+
+// kept names the needs that are not offered in the form by the allowed sellers.
+func (s *Solver) kept(form Form) []string {
+	var names []string
+	for i := range s.demands {
+		d := &s.demands[i]
+		has := slices.ContainsFunc(s.items, func(it item) bool {
+			return it.need == i && s.allowed>>it.seller&1 == 1 && it.offer.Form == form
+		})
+		if d.quantity > 0 && !has {
+			names = append(names, s.problem.Needs[i].Material)
+		}
+	}
+	return names
+}
+
+func count(mask uint64) int { return bits.OnesCount64(mask) }

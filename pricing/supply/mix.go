@@ -1,0 +1,475 @@
+package supply
+
+import (
+	"math"
+	"math/bits"
+	"slices"
+
+	"bedline/estimate/measure"
+)
+
+// score orders plans and parts of plans; scores of parts add up to the score of the whole, and the order holds under
+// addition, so that sums of least parts bound sums.
+type score struct {
+	cost    int64
+	trips   int64
+	packs   int64 // billionths of a count
+	surplus int64 // billionths of the need
+}
+
+func (a score) plus(b score) score {
+	return score{a.cost + b.cost, a.trips + b.trips, a.packs + b.packs, a.surplus + b.surplus}
+}
+
+func (a score) minus(b score) score {
+	return score{a.cost - b.cost, a.trips - b.trips, a.packs - b.packs, a.surplus - b.surplus}
+}
+
+func (a score) compare(b score) int {
+	switch {
+	case a.cost != b.cost:
+		return sign(a.cost < b.cost)
+	case a.trips != b.trips:
+		return sign(a.trips < b.trips)
+	case a.packs != b.packs:
+		return sign(a.packs < b.packs)
+	case a.surplus != b.surplus:
+		return sign(a.surplus < b.surplus)
+	}
+	return 0
+}
+
+func sign(less bool) int {
+	if less {
+		return -1
+	}
+	return 1
+}
+
+// line is a purchase. Items are numbered in the order of their keys.
+type line struct {
+	item  int32
+	steps int32
+	cost  int64
+}
+
+// compareLines is below zero if a buys more of the offer whose key sorts first among those that differ. Lines are in
+// order of items.
+func compareLines(a, b []line) int {
+	for i := range a {
+		switch {
+		case i >= len(b):
+			return -1
+		case a[i].item != b[i].item:
+			return sign(a[i].item < b[i].item)
+		case a[i].steps != b[i].steps:
+			return sign(a[i].steps > b[i].steps)
+		}
+	}
+	if len(b) > len(a) {
+		return 1
+	}
+	return 0
+}
+
+// combo is a combination of the offers of one material that covers its need.
+type combo struct {
+	score score
+	mask  uint64 // sellers
+	lines []line
+	dims  []float64 // what it takes of each dimension of the mixer
+}
+
+// dimension is a resource that ties the materials together: the mass or volume of all goods of a seller, which may not
+// exceed a number of drops, or the goods, counted negative, which must reach an amount. All are to be kept at or below limit.
+type dimension struct {
+	seller int
+	kind   dimensionKind
+	limit  float64 // goods: minus the amount; mass and volume: of all drops, loosened by a little more than the guard
+}
+
+type dimensionKind uint8
+
+const (
+	ofMass dimensionKind = iota
+	ofVolume
+	ofGoods
+)
+
+// demand is a need made ready.
+type demand struct {
+	quantity float64
+	target   float64 // quantity less the guard
+	items    []int32 // in order of rate
+	sellers  uint64
+	combos   []combo // those that no other within its sellers beats, best first
+	lower    int64   // no combination costs less
+	proved   bool    // combos are all there are
+}
+
+// best is the cheapest combination from the sellers, nil if there is none.
+func (d *demand) best(allowed uint64) *combo {
+	for i := range d.combos {
+		if d.combos[i].mask&^allowed == 0 {
+			return &d.combos[i]
+		}
+	}
+	return nil
+}
+
+// surplus is the share of the need, in billionths, by which the content is above it.
+func (d *demand) surplus(content float64) int64 {
+	return int64(max(0, measure.RoundDown((content-d.quantity)/d.quantity*1e9)))
+}
+
+// mixer lists combinations of the offers of one material. Without dimensions it keeps for every set of sellers the
+// best; with dimensions, for one set of sellers, all up to a cost that are not beaten in score and every dimension.
+type mixer struct {
+	items    []item // all of the problem
+	demand   *demand
+	local    []int32 // items in order of trial
+	dims     []dimension
+	goodsEnd int // local[:goodsEnd] may be bought beyond the need
+	ceiling  int64
+	budget   int
+	nodes    int
+	spent    bool
+	suffix   []suffix
+	better   []uint64
+	stack    []line
+	taken    []float64 // of each dimension, a stack as deep as the purchases
+	kept     []combo
+	lines    []line // store of the kept
+}
+
+// suffix bounds what the items from an index on can do.
+type suffix struct {
+	rate, thin, half float64
+	grain, packGrain int64
+}
+
+// prepare orders the items, dimension by dimension first where they matter, and bounds the rest.
+func (m *mixer) prepare() {
+	n := len(m.local)
+	m.suffix = slices.Grow(m.suffix[:0], n+1)[:n+1]
+	m.suffix[n] = suffix{rate: math.Inf(1), thin: math.Inf(1)}
+	for i := n - 1; i >= 0; i-- {
+		it, after := &m.items[m.local[i]], m.suffix[i+1]
+		m.suffix[i] = suffix{
+			rate: min(it.rate, after.rate), thin: min(it.thin, after.thin), half: after.half + it.half,
+			grain: gcd(after.grain, it.grain), packGrain: gcd(after.packGrain, it.packs),
+		}
+	}
+	m.better = slices.Grow(m.better[:0], n)[:n]
+	for i := range m.better {
+		m.better[i] = 0
+		if n > 64 {
+			continue
+		}
+		b := &m.items[m.local[i]]
+		for j := range i {
+			a := &m.items[m.local[j]]
+			if a.content == b.content && m.free(a, b) && a.betterThan(b, m.local[j] < m.local[i]) {
+				m.better[i] |= 1 << j
+			}
+		}
+	}
+}
+
+// free says that buying a for b takes no more of any dimension.
+func (m *mixer) free(a, b *item) bool {
+	for _, d := range m.dims {
+		if d.seller != a.seller {
+			continue
+		}
+		if b.seller != a.seller {
+			return false
+		}
+		switch d.kind {
+		case ofGoods:
+			return false
+		case ofMass:
+			if a.mass > b.mass {
+				return false
+			}
+		case ofVolume:
+			if a.volume > b.volume {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// lower bounds the cost and the packs of what is still to be covered with the items from i on.
+func (m *mixer) lower(i int, rest float64) (cost, packs int64) {
+	if rest <= 0 {
+		return 0, 0
+	}
+	s := &m.suffix[i]
+	if i == len(m.local) {
+		return mostMoney << 4, 0
+	}
+	cost = up(int64(measure.RoundUp(max(0, float64(rest*s.rate)-s.half))), s.grain)
+	packs = up(int64(measure.RoundUp(float64(rest*s.thin))), s.packGrain)
+	return cost, packs
+}
+
+// up is x rounded up to a multiple of grain.
+func up(x, grain int64) int64 {
+	if grain <= 1 {
+		return x
+	}
+	return (x + grain - 1) / grain * grain
+}
+
+// beaten says that something kept is better than anything of at least that score, within the sellers, that takes at
+// least what is taken.
+func (m *mixer) beaten(cost, packs int64, mask uint64) bool {
+	if cost > m.ceiling {
+		return true
+	}
+	for i := range m.kept {
+		k := &m.kept[i]
+		if k.score.cost > cost || k.score.cost == cost && k.score.packs >= packs {
+			// Kept are in order; from here on none is strictly better.
+			return false
+		}
+		if m.within(k, mask, false) {
+			return true
+		}
+	}
+	return false
+}
+
+// within says that k takes no more than what is taken now: of sellers without dimensions, else of the dimensions.
+// What is bought so far may still grow in goods unless it is final.
+func (m *mixer) within(k *combo, mask uint64, final bool) bool {
+	if len(m.dims) == 0 {
+		return k.mask&^mask == 0
+	}
+	taken := m.now()
+	for i := range m.dims {
+		least := taken[i]
+		if m.dims[i].kind == ofGoods {
+			if final {
+				least = max(least, m.dims[i].limit)
+			} else {
+				least = m.dims[i].limit
+			}
+		}
+		if max(k.dims[i], m.floor(i)) > least {
+			return false
+		}
+	}
+	return true
+}
+
+func (m *mixer) floor(i int) float64 {
+	if m.dims[i].kind == ofGoods {
+		return m.dims[i].limit
+	}
+	return math.Inf(-1)
+}
+
+// walk extends the purchases on the stack by items from i on.
+func (m *mixer) walk(i int, content float64, cost, packs int64, mask, used uint64) {
+	rest := m.demand.target - content
+	if rest <= 0 {
+		m.emit(content, cost, packs, mask)
+		if i >= m.goodsEnd {
+			return
+		}
+	}
+	for j := i; j < len(m.local) && !m.spent; j++ {
+		if rest <= 0 && j >= m.goodsEnd {
+			return
+		}
+		lowCost, lowPacks := m.lower(j, rest)
+		if m.beaten(cost+lowCost, packs+lowPacks, mask) {
+			return
+		}
+		if used&m.better[j] != 0 {
+			continue
+		}
+		m.buy(j, rest, content, cost, packs, mask, used)
+	}
+}
+
+// buy tries every sensible number of steps of one item.
+func (m *mixer) buy(j int, rest, content float64, cost, packs int64, mask, used uint64) {
+	it := &m.items[m.local[j]]
+	mask |= 1 << it.seller
+	if j < 64 {
+		used |= 1 << j
+	}
+	try := func(steps int64) {
+		m.nodes++
+		if m.nodes > m.budget {
+			m.spent = true
+			return
+		}
+		c := it.cost(steps)
+		lowCost, lowPacks := m.lower(j+1, rest-float64(float64(steps)*it.content))
+		m.take(it, steps, c)
+		if !m.beaten(cost+c+lowCost, packs+steps*it.packs+lowPacks, mask) {
+			m.stack = append(m.stack, line{m.local[j], int32(steps), c})
+			m.walk(j+1, content+float64(float64(steps)*it.content), cost+c, packs+steps*it.packs, mask, used)
+			m.stack = m.stack[:len(m.stack)-1]
+		}
+		m.taken = m.taken[:len(m.taken)-len(m.dims)]
+	}
+	if j < m.goodsEnd {
+		for steps := it.least; steps <= it.most && !m.spent; steps++ {
+			if float64(cost)+float64(it.slope*float64(steps))-it.half > float64(m.ceiling) {
+				return
+			}
+			try(steps)
+		}
+		return
+	}
+	cover := it.cover(rest)
+	try(cover)
+	for t := range it.tiers {
+		if from := it.tiers[t].from; from > cover && from <= it.most {
+			try(from)
+		}
+	}
+	if j+1 == len(m.local) {
+		return
+	}
+	after := m.suffix[j+1]
+	rising := it.rate <= after.rate
+	for steps := cover - 1; steps >= it.least && !m.spent; steps-- {
+		if rising {
+			held := float64(float64(steps) * it.content)
+			least := float64(cost) + float64(held*it.rate) + float64((rest-held)*after.rate) - it.half - after.half - 1
+			if least > float64(m.ceilingFor(mask)) {
+				return
+			}
+		}
+		try(steps)
+	}
+}
+
+// ceilingFor is a cost above which nothing from the sellers is kept.
+func (m *mixer) ceilingFor(mask uint64) int64 {
+	if len(m.dims) == 0 {
+		for i := range m.kept {
+			if m.kept[i].mask&^mask == 0 {
+				return min(m.ceiling, m.kept[i].score.cost)
+			}
+		}
+	}
+	return m.ceiling
+}
+
+// now is what is taken of each dimension.
+func (m *mixer) now() []float64 { return m.taken[len(m.taken)-len(m.dims):] }
+
+// take adds the purchase to the dimensions, on top of the stack of them.
+func (m *mixer) take(it *item, steps, cost int64) {
+	if len(m.dims) == 0 {
+		return
+	}
+	m.taken = append(m.taken, m.now()...)
+	taken := m.now()
+	for i := range m.dims {
+		d := &m.dims[i]
+		if d.seller != it.seller {
+			continue
+		}
+		switch d.kind {
+		case ofMass:
+			taken[i] += float64(float64(steps) * it.mass)
+		case ofVolume:
+			taken[i] += float64(float64(steps) * it.volume)
+		case ofGoods:
+			taken[i] -= float64(cost)
+		}
+	}
+}
+
+// emit keeps what is on the stack unless it is beaten, and drops what it beats.
+func (m *mixer) emit(content float64, cost, packs int64, mask uint64) {
+	c := combo{score: score{cost: cost, packs: packs, surplus: m.demand.surplus(content)}, mask: mask}
+	if cost > m.ceiling {
+		return
+	}
+	start := len(m.lines)
+	m.lines = append(m.lines, m.stack...)
+	c.lines = m.lines[start:len(m.lines):len(m.lines)]
+	if len(c.lines) > 1 {
+		slices.SortFunc(c.lines, func(a, b line) int { return int(a.item - b.item) })
+	}
+	at := len(m.kept)
+	for i := range m.kept {
+		k := &m.kept[i]
+		order := k.score.compare(c.score)
+		if order == 0 {
+			order = compareLines(k.lines, c.lines)
+		}
+		if order > 0 {
+			at = i
+			break
+		}
+		if m.within(k, mask, true) {
+			m.lines = m.lines[:start]
+			return
+		}
+	}
+	if len(m.dims) > 0 {
+		c.dims = make([]float64, len(m.dims))
+		copy(c.dims, m.now())
+	}
+	m.kept = slices.Insert(m.kept, at, c)
+	m.kept = append(m.kept[:at+1], slices.DeleteFunc(m.kept[at+1:], func(k combo) bool { return m.beats(&c, &k) })...)
+}
+
+func (m *mixer) beats(c, k *combo) bool {
+	if len(m.dims) == 0 {
+		return c.mask&^k.mask == 0
+	}
+	for i := range m.dims {
+		if max(c.dims[i], m.floor(i)) > max(k.dims[i], m.floor(i)) {
+			return false
+		}
+	}
+	return true
+}
+
+// list fills in the combinations of a demand.
+func (m *mixer) list(d *demand, items []item, budget int) {
+	*m = mixer{
+		items: items, demand: d, local: d.items, ceiling: mostMoney, budget: budget,
+		suffix: m.suffix, better: m.better, stack: m.stack[:0], lines: m.lines[len(m.lines):],
+	}
+	m.prepare()
+	d.lower, _ = m.lower(0, d.target)
+	for i := range d.items {
+		it := &items[d.items[i]]
+		cover := it.cover(d.target)
+		m.single(int32(i), cover)
+		for t := range it.tiers {
+			if from := it.tiers[t].from; from > cover && from <= it.most {
+				m.single(int32(i), from)
+			}
+		}
+	}
+	if bits.OnesCount64(d.sellers) > 0 && len(d.items) > 1 {
+		m.walk(0, 0, 0, 0, 0, 0)
+	}
+	d.combos, d.proved = m.kept, !m.spent
+	if d.proved && len(d.combos) > 0 {
+		d.lower = d.combos[0].score.cost
+	}
+}
+
+func (m *mixer) single(i int32, steps int64) {
+	it := &m.items[m.local[i]]
+	cost := it.cost(steps)
+	m.nodes++
+	m.stack = append(m.stack[:0], line{m.local[i], int32(steps), cost})
+	m.emit(float64(float64(steps)*it.content), cost, steps*it.packs, 1<<it.seller)
+	m.stack = m.stack[:0]
+}

@@ -1,0 +1,110 @@
+package supply
+
+import (
+	"math"
+
+	"bedline/estimate/measure"
+)
+
+// mode is how a supplier takes part in a plan.
+type mode uint8
+
+const (
+	closed mode = iota
+	paid        // delivered, the fee per drop is due
+	free        // delivered, goods reach the amount from which drops are free
+	pickup
+	modes
+)
+
+// seller is a supplier made ready.
+type seller struct {
+	supplier *Supplier
+	index    int
+	can      [modes]bool
+	fee      [modes]int64   // per drop or trip
+	least    [modes]int64   // goods that the mode asks for
+	payload  [modes]float64 // 0 is unlimited
+	space    [modes]float64
+}
+
+func newSeller(p *Supplier, index int) (seller, error) {
+	fault := func(detail string) (seller, error) {
+		return seller{}, &InputError{What: "supplier " + p.Key, Detail: detail}
+	}
+	if p.MinimumOrder < 0 || p.MinimumOrder > mostMoney {
+		return fault("minimum order out of range")
+	}
+	s := seller{supplier: p, index: index}
+	s.can[closed] = true
+	if d := p.Delivery; d != nil {
+		if d.Fee < 0 || d.Fee > mostMoney || d.FreeFrom < 0 || d.FreeFrom > mostMoney || !fits(float64(d.Payload)) || !fits(float64(d.PayloadVolume)) {
+			return fault("delivery out of range")
+		}
+		s.can[paid] = true
+		s.fee[paid] = int64(d.Fee)
+		s.least[paid] = int64(p.MinimumOrder)
+		s.payload[paid], s.space[paid] = float64(d.Payload), float64(d.PayloadVolume)
+		if d.FreeFrom > 0 && d.Fee > 0 {
+			s.can[free] = true
+			s.least[free] = int64(max(d.FreeFrom, p.MinimumOrder))
+			s.payload[free], s.space[free] = s.payload[paid], s.space[paid]
+		}
+	}
+	if t := p.PickUp; t != nil {
+		if t.TripCost < 0 || t.TripCost > mostMoney || !fits(float64(t.Payload)) || !fits(float64(t.PayloadVolume)) {
+			return fault("pick-up out of range")
+		}
+		s.can[pickup] = true
+		s.fee[pickup] = int64(t.TripCost)
+		s.payload[pickup], s.space[pickup] = float64(t.Payload), float64(t.PayloadVolume)
+	}
+	if p.Delivery == nil && p.PickUp == nil {
+		s.can[paid] = true
+		s.least[paid] = int64(p.MinimumOrder)
+	}
+	if s.can[paid] && s.can[pickup] {
+		// A way that is never better need not be tried.
+		switch {
+		case s.least[paid] == 0 && s.fee[paid] <= s.fee[pickup] && s.holds(paid, pickup):
+			s.can[pickup] = false
+		case s.fee[pickup] < s.fee[paid] && s.holds(pickup, paid):
+			s.can[paid] = false
+		}
+	}
+	return s, nil
+}
+
+func fits(x float64) bool { return x >= 0 && !math.IsInf(x, 0) }
+
+func (s *seller) holds(a, b mode) bool {
+	atLeast := func(x, y float64) bool { return x == 0 || y != 0 && x >= y }
+	return atLeast(s.payload[a], s.payload[b]) && atLeast(s.space[a], s.space[b])
+}
+
+// trips are the drops or trips that goods of the mass and volume take, at least one.
+func (s *seller) trips(m mode, mass, volume float64) int64 {
+	trips := 1
+	if s.payload[m] > 0 && mass > s.payload[m] {
+		trips = measure.RoundUp(mass / s.payload[m])
+	}
+	if s.space[m] > 0 && volume > s.space[m] {
+		trips = max(trips, measure.RoundUp(volume/s.space[m]))
+	}
+	return int64(trips)
+}
+
+// charge is the cheapest way of the goods: the least charge, then the fewest trips, then delivered.
+func (s *seller) charge(goods int64, mass, volume float64) (best mode, charge, trips int64) {
+	for _, m := range [...]mode{free, paid, pickup} {
+		if !s.can[m] || goods < s.least[m] {
+			continue
+		}
+		n := s.trips(m, mass, volume)
+		c := n * s.fee[m]
+		if best == closed || c < charge || c == charge && n < trips {
+			best, charge, trips = m, c, n
+		}
+	}
+	return best, charge, trips
+}
