@@ -11,7 +11,8 @@ import (
 // from the meeting of the outer offsets over the corner to that of the inner ones. So no ground is missing between
 // them at a corner that stands out or in, and none is outside it. At free ends strips are square.
 
-// spike is the turn beyond which a mitre is cut short at the distance of the offset: a corner of 15 degrees.
+// spike is the turn beyond which a mitre round the outside of a corner is cut short at the distance of the offset: a
+// corner of less than 15 degrees.
 const spike = 165 * measure.Pi / 180
 
 // strips is the ground between the offsets low and high (to the left) of all edged runs.
@@ -167,7 +168,7 @@ func (c *chain) corner(i, end int, d float64) outline.Point {
 	in, out := heading(before, p), heading(after, p)
 	across := in.left().plus(out.left())
 	turn := c.ends[i][end].Turn
-	if max(turn, -turn) > spike || across.size() < 1e-6 {
+	if outer := (turn > 0) != (d > 0); outer && max(turn, -turn) > spike || across.size() < 1e-6 {
 		// Straight out of the tip, or into it.
 		tip := in.plus(out.times(-1)).unit()
 		if turn > 0 {

@@ -310,6 +310,11 @@ func TestItem11MitresCutOneUnitAtEachRunEnd(t *testing.T) {
 	assert.Equal(t, 12, mitres)
 	assert.Equal(t, 18, got.SawPasses)
 
+	// Sides of 8 in take one unit each, with both its ends mitred: one cut unit, two cuts.
+	got = lay(t, polygon(t, hexagon(8)), cobble())
+	assert.Equal(t, course.Units{Whole: 0, Cut: 6, Total: 6}, got.Units)
+	assert.Equal(t, 12, got.SawPasses)
+
 	// Two sides only: one mitre each, free ends square. Run 0: closer at its mitred end, 1 cut. Run 1: mitre at its
 	// start, closer at its free end, 2 cut.
 	s := cobble()
