@@ -190,7 +190,11 @@ func (s *sweep) meet(x float64, w window) {
 		}
 		sign, next := relation(p, q, x)
 		p.joined = sign == 0
-		if next < never {
+		switch {
+		case sign < 0 && s.mends < 2*len(s.status): // out of order beyond the window: stop here once more
+			s.mends++
+			s.push(meeting{x, lower, upper})
+		case next < never:
 			s.push(meeting{next, lower, upper})
 		}
 	}

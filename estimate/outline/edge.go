@@ -90,7 +90,7 @@ func (e Edge) Heading(t measure.Factor) measure.Angle {
 
 // Reverse is the same edge walked the other way.
 func (e Edge) Reverse() Edge {
-	e.From, e.To, e.Turn = e.To, e.From, -e.Turn
+	e.From, e.To, e.Turn = e.To, e.From, 0-e.Turn // 0 stays +0
 	return e
 }
 

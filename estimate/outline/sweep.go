@@ -30,6 +30,8 @@ type sweep struct {
 	account func(c *curve, from, to float64)
 	upright func(a, b int32, from, to float64) // nil where nobody asks
 	serial  int32
+	here    float64 // the last stop
+	mends   int     // stops repeated there
 
 	items   []item
 	windows []window
@@ -189,6 +191,9 @@ func (s *sweep) run() {
 // step handles the stop at x.
 func (s *sweep) step(x float64, starts, ends []int32) {
 	s.serial++
+	if x > s.here+same/10 || s.serial == 1 {
+		s.here, s.mends = x, 0
+	}
 	s.touched = s.touched[:0]
 	for len(s.meets) > 0 && s.meets[0].x <= x+same/10 {
 		m := s.pop()
