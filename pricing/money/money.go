@@ -7,6 +7,8 @@ package money
 import (
 	"errors"
 	"fmt"
+	"math/big"
+	"math/bits"
 
 	"github.com/bojanz/currency"
 	"github.com/govalues/decimal"
@@ -33,24 +35,16 @@ func ParseCurrency(code string) (Currency, error) {
 	return Currency{Code: code, Digits: int(digits)}, nil
 }
 
-// Round is d in whole minor units, halves away from zero.
-func (c Currency) Round(d decimal.Decimal) (Amount, error) {
-	rounded, err := RoundHalfAway(d, c.Digits)
+// Round is d in whole minor units, halves away from zero. The error is ErrTooLarge beyond Most.
+func (c Currency) Round(d decimal.Decimal) (Amount, error) { return c.round(Exact(d)) }
+
+func (c Currency) round(x *big.Rat) (Amount, error) {
+	minor := new(big.Rat).SetInt(power(c.Digits))
+	a, err := RoundExact(minor.Mul(minor, x))
 	if err != nil {
-		return 0, err
+		return 0, fmt.Errorf("an amount in %s: %w", c.Code, err)
 	}
-	scaled := rounded.Pad(c.Digits)
-	if scaled.Scale() != c.Digits {
-		return 0, fmt.Errorf("rounding %s to %s: %w", d, c.Code, ErrTooLarge)
-	}
-	minor := int64(scaled.Coef())
-	if minor < 0 || scaled.Coef() > 1<<62 {
-		return 0, fmt.Errorf("rounding %s to %s: %w", d, c.Code, ErrTooLarge)
-	}
-	if scaled.IsNeg() {
-		minor = -minor
-	}
-	return Amount(minor), nil
+	return a, nil
 }
 
 // Decimal is the amount as a decimal with exactly the minor digits of the currency.
@@ -59,16 +53,40 @@ func (c Currency) Decimal(a Amount) decimal.Decimal { return decimal.MustNew(int
 // Format is the amount as a decimal string with exactly the minor digits of the currency: "1234.50".
 func (c Currency) Format(a Amount) string { return c.Decimal(a).String() }
 
-// Times is price x count, rounded once.
+// Times is price x count, rounded once from the exact product. The error is ErrTooLarge beyond Most.
 func (c Currency) Times(price, count decimal.Decimal) (Amount, error) {
-	product, err := price.Mul(count)
-	if err != nil {
-		return 0, fmt.Errorf("%s x %s: %w: %w", price, count, ErrTooLarge, err)
+	if minor, ok := c.timesFast(price, count); ok {
+		return minor, nil
 	}
-	return c.Round(product)
+	p := Exact(price)
+	return c.round(p.Mul(p, Exact(count)))
 }
 
-// RoundHalfAway rounds d to the given number of digits after the point, halves away from zero.
+// timesFast does without fractions when the digits of the product fit into 64 bits.
+func (c Currency) timesFast(price, count decimal.Decimal) (Amount, bool) {
+	hi, product := bits.Mul64(price.Coef(), count.Coef())
+	drop := price.Scale() + count.Scale() - c.Digits
+	if hi != 0 || drop < 0 || drop >= len(powers) {
+		return 0, false
+	}
+	minor, rest := product/powers[drop], product%powers[drop]
+	if rest >= powers[drop]-rest {
+		minor++
+	}
+	if minor > uint64(Most) {
+		return 0, false
+	}
+	if price.IsNeg() != count.IsNeg() {
+		return -Amount(minor), true
+	}
+	return Amount(minor), true
+}
+
+var powers = [...]uint64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18}
+
+// RoundHalfAway rounds d to the given number of digits after the point, from 0 to 18, halves away from zero. Rounding
+// half to even, as decimal.Round does and ASTM E29 asks of measurements, is wrong for money: the Streamlined Sales and
+// Use Tax Agreement, sec. 324, rounds up whenever the third decimal is above four.
 func RoundHalfAway(d decimal.Decimal, digits int) (decimal.Decimal, error) {
 	if d.Scale() <= digits {
 		return d, nil
