@@ -44,8 +44,8 @@ func Parse(text []byte) (*Node, error) {
 	if err != nil {
 		return nil, err
 	}
-	if end := int(p.dec.InputOffset()); len(bytes.Trim(text[end:], space)) > 0 {
-		return nil, fail(text, p.next(), "goes on after its end")
+	if rest := bytes.TrimLeft(text[p.dec.InputOffset():], space); len(rest) > 0 {
+		return nil, fail(text, len(text)-len(rest), "goes on after its end")
 	}
 	return &root, nil
 }
