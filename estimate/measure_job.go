@@ -11,16 +11,19 @@ func Measure(job *Job, faults *document.Faults) *Takeoff {
 	t := &taker{job: job, faults: faults, out: &Takeoff{}, pencil: pencil{job.System}}
 	t.courses()
 	t.slabs()
+	t.fabrics()
 	if faults.Len() > 0 {
 		return nil
 	}
 	t.survey()
-	t.beds()
+	if faults.Len() > 0 {
+		return nil
+	}
+	t.units()
 	t.earthwork()
 	t.layers()
-	t.fabrics()
-	t.units()
 	t.jointFill()
+	t.beds()
 	t.require()
 	t.work()
 	t.cautions()

@@ -238,13 +238,13 @@ func (b *jobReader) edging(r document.Reader, sides int) *CourseSpec {
 	spec.Base = b.layerOf(r, "base")
 	spec.Sand = b.layerOf(r, "sand")
 	spec.Laying.Clearance, _ = r.Length("side_clearance", document.Optional, document.NotNegative)
-	spec.Laying.Curves = course.Auto
+	spec.Laying.Curves = course.AutoCurves
 	if curves, ok := r.Choice("curves", document.Optional, "auto", "cut", "open"); ok {
 		switch curves {
 		case "cut":
-			spec.Laying.Curves = course.Cut
+			spec.Laying.Curves = course.CutCurves
 		case "open":
-			spec.Laying.Curves = course.Open
+			spec.Laying.Curves = course.OpenCurves
 		}
 	}
 	var jointMax measure.Length

@@ -1,6 +1,7 @@
 package pricing
 
 import (
+	"fmt"
 	"strconv"
 
 	"github.com/govalues/decimal"
@@ -80,7 +81,7 @@ func (l *List) supplySuppliers() []supply.Supplier {
 
 // materialLines makes a line of each line of the takeoff, with its part of what is bought, and a line of each supply
 // trip.
-func (q *Quote) materialLines(needs []need) {
+func (q *Quote) materialLines(needs []demand) {
 	p := pencil{q.Job.System, q.List.Currency}
 	lines := make([]Line, len(q.Takeoff.Lines))
 	for i := range q.Takeoff.Lines {
@@ -147,17 +148,28 @@ func (l *List) Offer(key string) *Offer {
 	return nil
 }
 
+// compareTo is how far bags and bulk are compared: to four times the need, at least to two cubic metres, a small load
+// of a bulk yard.
+func compareTo(need supply.Content) supply.Content { return max(4*need, 2) }
+
 // compare sets bags beside bulk for each loose material.
-func (q *Quote) compare(needs []need) {
+func (q *Quote) compare(solver *supply.Solver, needs []demand) error {
 	p := pencil{q.Job.System, q.List.Currency}
 	for k := range needs {
 		n := &needs[k]
 		if n.material.Kind != estimate.LooseMaterial {
 			continue
 		}
-		c := Comparison{Material: n.material, Needed: measure.Volume(n.Quantity)}
-		c.BreakEven = supply.FindBreakEven(q.List.Currency, q.List.supplySuppliers(), n.Need)
-		c.Sentence = p.comparison(&c)
+		result, ok, err := solver.BreakEven(k, compareTo(n.Quantity))
+		if err != nil {
+			return fmt.Errorf("comparing bags with bulk: %w", err)
+		}
+		if !ok {
+			continue
+		}
+		c := Comparison{Material: n.material, Needed: measure.Volume(n.Quantity), BreakEven: result}
+		c.Sentence = p.comparison(q.List, &c)
 		q.Supply.Comparison = append(q.Supply.Comparison, c)
 	}
+	return nil
 }

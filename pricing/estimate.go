@@ -153,16 +153,16 @@ func rank(key estimate.LineKey) int {
 	return len(order)
 }
 
-// need is one material over all lines that use it.
-type need struct {
+// demand is one material over all lines that use it.
+type demand struct {
 	material *estimate.Material
 	lines    []int // indices into the takeoff's lines
 	supply.Need
 }
 
 // needs gathers what has to be bought, one need per material.
-func (q *Quote) needs() []need {
-	var needs []need
+func (q *Quote) needs() []demand {
+	var needs []demand
 	for i := range q.Takeoff.Lines {
 		line := &q.Takeoff.Lines[i]
 		if line.Required.Value <= 0 {
@@ -179,7 +179,7 @@ func (q *Quote) needs() []need {
 			if line.Material.Kind == estimate.LooseMaterial {
 				base = supply.ByVolume
 			}
-			needs = append(needs, need{material: line.Material, Need: supply.Need{Material: line.Material.Key, Base: base, Offers: q.List.supplyOffers(line.Material.Key)}})
+			needs = append(needs, demand{material: line.Material, Need: supply.Need{Material: line.Material.Key, Base: base, Offers: q.List.supplyOffers(line.Material.Key)}})
 			k = len(needs) - 1
 		}
 		needs[k].lines = append(needs[k].lines, i)
@@ -202,24 +202,34 @@ func (q *Quote) buy(faults *document.Faults, root *document.Node) error {
 	if faults.Len() > 0 {
 		return nil
 	}
-	if err := q.plan(problem, faults, root); err != nil || faults.Len() > 0 {
+	solver, err := supply.New(problem)
+	if err != nil {
+		return fmt.Errorf("planning the buying: %w", err)
+	}
+	if err := q.plan(solver, problem, faults, root); err != nil || faults.Len() > 0 {
 		return err
 	}
-	q.compare(needs)
+	q.Supply.Rivals = solver.Rivals()
+	if err := q.compare(solver, needs); err != nil {
+		return err
+	}
 	q.materialLines(needs)
 	return nil
 }
 
-// plan solves the problem under the preference of the request, and the rivals.
-func (q *Quote) plan(problem supply.Problem, faults *document.Faults, root *document.Node) error {
-	limited := problem
+// plan finds the plan that the request prefers.
+func (q *Quote) plan(solver *supply.Solver, problem supply.Problem, faults *document.Faults, root *document.Node) error {
+	var err error
 	switch q.Terms.Prefer {
 	case PreferBags:
-		limited.Limits.Form = supply.Bag
+		problem.Limits.Form = supply.Bag
+		q.Supply.Plan, err = supply.Solve(problem)
 	case PreferBulk:
-		limited.Limits.Form = supply.Bulk
+		problem.Limits.Form = supply.Bulk
+		q.Supply.Plan, err = supply.Solve(problem)
+	default:
+		q.Supply.Plan, err = solver.Plan()
 	}
-	plan, err := supply.Solve(limited)
 	var uncovered *supply.NoCoverError
 	switch {
 	case errors.As(err, &uncovered):
@@ -230,8 +240,6 @@ func (q *Quote) plan(problem supply.Problem, faults *document.Faults, root *docu
 	case err != nil:
 		return fmt.Errorf("planning the buying: %w", err)
 	}
-	q.Supply.Plan = plan
-	q.Supply.Rivals = supply.Rivals(problem)
 	return nil
 }
 

@@ -97,7 +97,15 @@ func (p pencil) amount(a estimate.Amount) string {
 	return measure.FormatNumber(a.Value, 3)
 }
 
-// comparison says in one sentence what bags and bulk cost for what is needed, and where the one overtakes the other.
-func (p pencil) comparison(c *Comparison) string {
-	return ""
+// comparison says in one sentence what bags and bulk cost for what is needed, and where the one overtakes the other:
+// "24 bags of 0.5 ft3 at 4.98 = 119.52; 1.5 x 1 yd3 in bulk at 42.00 + 1 drop 65.00 = 128.00; bags win up to 0.71 yd3".
+func (p pencil) comparison(l *List, c *Comparison) string {
+	s := p.landed(l, &c.BagPlan) + "; " + p.landed(l, &c.BulkPlan) + "; "
+	switch {
+	case !c.Found:
+		return s + "bags win up to " + p.volume(measure.Volume(c.Range)) + " and perhaps beyond"
+	case c.Above <= 0:
+		return s + "bulk costs no more at any quantity"
+	}
+	return s + "bags win up to " + p.volume(measure.Volume(c.Above)) + ", bulk costs no more just above it"
 }

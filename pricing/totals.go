@@ -36,23 +36,30 @@ func (q *Quote) total(c Commercial) error {
 		t.Hours = hours
 	}
 	t.Direct = t.Materials + t.Delivery + t.Equipment + t.Labour + t.Disposal
-	t.Contingency = percentage(t.Direct, c.ContingencyPercent)
-	t.Overhead = percentage(t.Direct+t.Contingency, c.OverheadPercent)
+	var err error
+	if t.Contingency, err = money.Percent(t.Direct, c.ContingencyPercent); err != nil {
+		return fmt.Errorf("reckoning the contingency: %w", err)
+	}
+	if t.Overhead, err = money.Percent(t.Direct+t.Contingency, c.OverheadPercent); err != nil {
+		return fmt.Errorf("reckoning the overhead: %w", err)
+	}
 	cost := t.Direct + t.Contingency + t.Overhead
-	if !c.MarginPercent.IsZero() {
-		// cost/(1 - m) - cost = cost x m/(1 - m)
-		m := rat(c.MarginPercent)
-		share := new(big.Rat).Quo(m, new(big.Rat).Sub(big.NewRat(100, 1), m))
-		t.Profit = roundRat(share.Mul(share, big.NewRat(int64(cost), 1)))
+	if c.MarginPercent.IsZero() {
+		t.Profit, err = money.Percent(cost, c.MarkupPercent)
 	} else {
-		t.Profit = percentage(cost, c.MarkupPercent)
+		t.Profit, err = money.MarginOn(cost, c.MarginPercent)
+	}
+	if err != nil {
+		return fmt.Errorf("reckoning the profit: %w", err)
 	}
 	t.BeforeTax = cost + t.Profit
-	q.tax()
-	t.Price = t.BeforeTax + t.Tax
-	if t.Price > largestAmount {
+	if t.BeforeTax > largestAmount {
 		return fmt.Errorf("summing the price: %w", money.ErrTooLarge)
 	}
+	if err := q.tax(); err != nil {
+		return err
+	}
+	t.Price = t.BeforeTax + t.Tax
 	q.totalWorkings()
 	return nil
 }
@@ -61,7 +68,7 @@ func (q *Quote) total(c Commercial) error {
 const largestAmount money.Amount = 1e15
 
 // tax reckons each tax of the list and shares it over the lines that it falls on, by largest remainder.
-func (q *Quote) tax() {
+func (q *Quote) tax() error {
 	t := &q.Totals
 	for _, tax := range q.List.Taxes {
 		amount := TaxAmount{Name: tax.Name, Percent: tax.Percent, On: tax.On}
@@ -72,10 +79,13 @@ func (q *Quote) tax() {
 			taxed += *t.of(c)
 		}
 		if t.Direct > 0 {
-			exact := rat(tax.Percent)
+			exact := money.Exact(tax.Percent)
 			exact.Mul(exact, big.NewRat(int64(t.BeforeTax), 100))
 			exact.Mul(exact, big.NewRat(int64(taxed), int64(t.Direct)))
-			amount.Amount = roundRat(exact)
+			var err error
+			if amount.Amount, err = money.RoundExact(exact); err != nil {
+				return fmt.Errorf("reckoning %s: %w", tax.Name, err)
+			}
 		}
 		weights := make([]money.Amount, len(q.Lines))
 		for i := range q.Lines {
@@ -89,36 +99,7 @@ func (q *Quote) tax() {
 		t.Tax += amount.Amount
 		t.Taxes = append(t.Taxes, amount)
 	}
-}
-
-func percentage(of money.Amount, percent decimal.Decimal) money.Amount {
-	p := rat(percent)
-	return roundRat(p.Mul(p, big.NewRat(int64(of), 100)))
-}
-
-// rat is a decimal as an exact fraction.
-func rat(d decimal.Decimal) *big.Rat {
-	denominator := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(d.Scale())), nil)
-	numerator := new(big.Int).SetUint64(d.Coef())
-	if d.IsNeg() {
-		numerator.Neg(numerator)
-	}
-	return new(big.Rat).SetFrac(numerator, denominator)
-}
-
-// roundRat rounds minor units, halves away from zero.
-func roundRat(r *big.Rat) money.Amount {
-	twice := new(big.Int).Lsh(new(big.Int).Abs(r.Num()), 1)
-	twice.Add(twice, r.Denom())
-	twice.Quo(twice, new(big.Int).Lsh(r.Denom(), 1))
-	if !twice.IsInt64() || twice.Int64() > int64(largestAmount) {
-		return largestAmount + 1 // the caller refuses sums above the largest
-	}
-	whole := twice.Int64()
-	if r.Sign() < 0 {
-		whole = -whole
-	}
-	return money.Amount(whole)
+	return nil
 }
 
 // totalWorkings shows how the price comes about.
