@@ -77,6 +77,24 @@ func TestItem18BandAndTrench(t *testing.T) {
 			closedChain(t, got.Trench)
 			assert.InDelta(t, c.band, sum(got.Band), 1e-6)
 			assert.InDelta(t, c.trench, sum(got.Trench), 1e-6)
+			// The strips neither overlap nor leave the bed, and the trench goes out of it by the clearance only.
+			shares := outline.Divide([]outline.Region{got.Band, got.Trench, c.o.Region()}, 4, func(s outline.Cover) int {
+				switch {
+				case s.Has(0) && s.Has(1) && s.Has(2):
+					return 0
+				case s.Has(0):
+					return 1
+				case s.Has(1) && s.Has(2):
+					return 2
+				case s.Has(1):
+					return 3
+				}
+				return outline.None
+			})
+			area := func(i int) float64 { return float64(shares[i].Area) / inch2 }
+			assert.InDelta(t, c.band, area(0), 1e-6)
+			assert.InDelta(t, 0, area(1), 1e-6)
+			assert.InDelta(t, c.trench, area(0)+area(2)+area(3), 1e-6)
 			near(t, 6, got.TrenchWidth)
 		})
 	}

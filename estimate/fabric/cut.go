@@ -1,0 +1,174 @@
+package fabric
+
+import (
+	"math"
+
+	"bedline/estimate/measure"
+	"bedline/estimate/outline"
+)
+
+// MostDirections is the number of different directions that are tried; further ones are left out.
+const MostDirections = 64
+
+// MostPieces is the largest number of pieces that a layout may take.
+const MostPieces = 100_000
+
+// Strip is one strip of fabric. Along and Across are where it lies, upturn included, in the frame of outline.Extents
+// turned by the direction of the layout.
+type Strip struct {
+	Length        measure.Length   // of ground and upturn, without laps of joins
+	Pieces        []measure.Length // as cut from rolls: one, or more with a lap at each join
+	Along, Across outline.Interval
+}
+
+// Layout is how the ground is covered.
+type Layout struct {
+	Direction measure.Angle // of the strips, counter-clockwise from +x
+	Strips    []Strip       // from right to left as seen along the direction
+
+	CoverArea   measure.Area   // of the ground in plan
+	ClothLength measure.Length // cut from the rolls, laps at joins included
+	ClothArea   measure.Area   // that length by the width of the roll
+
+	Joins      int            // of pieces within strips
+	SeamLength measure.Length // where neighbouring strips lie on each other, and the joins across strips
+
+	Rolls       int  // that all pieces can be cut from
+	RollsProved bool // no smaller number is enough
+
+	Pins int // round the edge and along the seams; 0 without a spacing
+}
+
+// Cut lays strips over the wanted ground, which are the cells that wanted accepts as in outline.Divide. Strips run
+// along or across one of the directions, those of the straight sides (none: along +x); the least area of fabric
+// decides, then the fewest strips, then the first direction. The first strip lies flush with the rightmost extreme of
+// the ground as seen along the strips, which is the side itself where its outline has no point beyond it; each takes
+// a lap of the one before:
+//
+//	strips = ceil((extent - lap)/(width - lap))
+//
+// with the extent of the ground and upturn across the strips. Each strip reaches from the first to the last point of
+// the ground in it, gaps included, and an upturn at both ends. A strip without ground is left out.
+//
+// perimeter is the length of the edge that is pinned, pinSpacing the distance of pins (0: none). Without wanted
+// ground the layout is empty. Errors, the first two joined: *NumberError, *LapError, *PiecesError.
+func Cut(regions []outline.Region, wanted func(outline.Cover) bool, sideDirections []measure.Angle,
+	perimeter measure.Length, roll Roll, pinSpacing measure.Length) (*Layout, error) {
+	if err := roll.check(pinSpacing); err != nil {
+		return nil, err
+	}
+	best := &Layout{}
+	for i, d := range directions(sideDirections) {
+		l := &Layout{Direction: d}
+		if err := l.strips(regions, wanted, roll); err != nil {
+			return nil, err
+		}
+		if i == 0 || l.better(best) {
+			best = l
+		}
+	}
+	if len(best.Strips) == 0 {
+		return best, nil
+	}
+	best.CoverArea = outline.Divide(regions, 1, func(c outline.Cover) int {
+		if wanted(c) {
+			return 0
+		}
+		return outline.None
+	})[0].Area
+	best.Rolls, best.RollsProved = rolls(best.pieces(), roll.Length)
+	if pinSpacing > 0 {
+		best.Pins = measure.RoundUp((perimeter + best.SeamLength).In(pinSpacing))
+	}
+	return best, nil
+}
+
+// directions are the sides' and those square to them, each once.
+func directions(sides []measure.Angle) []measure.Angle {
+	if len(sides) == 0 {
+		sides = []measure.Angle{0}
+	}
+	var list []measure.Angle
+	for _, side := range sides {
+		for _, d := range [...]measure.Angle{side, side + measure.Pi/2} {
+			known := false
+			for _, k := range list {
+				known = known || math.Abs(math.Remainder(float64(d-k), 2*float64(measure.Pi))) < 1e-9
+			}
+			if !known && len(list) < MostDirections {
+				list = append(list, d)
+			}
+		}
+	}
+	return list
+}
+
+// strips lays the strips in the direction of the layout.
+func (l *Layout) strips(regions []outline.Region, wanted func(outline.Cover) bool, roll Roll) error {
+	along, v, ok := outline.Reach(regions, wanted, l.Direction)
+	if !ok {
+		return nil
+	}
+	step := roll.Width - roll.Lap
+	extent := v.Length() + 2*roll.Upturn
+	n := max(1, measure.RoundUp((extent - roll.Lap).In(step)))
+	if most := float64(n) * math.Max(1, along.Length().In(roll.Length-roll.Lap)); most > MostPieces {
+		return &PiecesError{Pieces: measure.RoundUp(most)}
+	}
+	bands, wide := make([]outline.Interval, n), make([]outline.Interval, n)
+	for i := range bands {
+		from := v.From - roll.Upturn + step.Scale(measure.Factor(i))
+		bands[i] = outline.Interval{From: from, To: from + roll.Width}
+		wide[i] = outline.Interval{From: from - roll.Upturn, To: from + roll.Width + roll.Upturn}
+	}
+	reach := outline.Extents(regions, wanted, l.Direction, bands)
+	if roll.Upturn > 0 {
+		// A strip may be needed for the upturn of its neighbour's ground alone.
+		for i, u := range outline.Extents(regions, wanted, l.Direction, wide) {
+			if reach[i].Empty() {
+				reach[i] = u
+			}
+		}
+	}
+	last := -1
+	for i, u := range reach {
+		if u.Empty() {
+			continue
+		}
+		u = outline.Interval{From: u.From - roll.Upturn, To: u.To + roll.Upturn}
+		s := Strip{Length: u.Length(), Along: u, Across: bands[i], Pieces: roll.pieces(u.Length())}
+		if last == i-1 && len(l.Strips) > 0 {
+			before := l.Strips[len(l.Strips)-1].Along
+			l.SeamLength += outline.Interval{From: max(u.From, before.From), To: min(u.To, before.To)}.Length()
+		}
+		last = i
+		l.Strips = append(l.Strips, s)
+		l.Joins += len(s.Pieces) - 1
+		for _, p := range s.Pieces {
+			l.ClothLength += p
+		}
+	}
+	l.SeamLength += roll.Width.Scale(measure.Factor(l.Joins))
+	l.ClothArea = l.ClothLength.Times(roll.Width)
+	return nil
+}
+
+// better tells whether l takes less fabric than m, or as much in fewer strips.
+func (l *Layout) better(m *Layout) bool {
+	slack := measure.Area(1e-9 * float64(m.ClothArea))
+	switch {
+	case l.ClothArea < m.ClothArea-slack:
+		return true
+	case l.ClothArea > m.ClothArea+slack:
+		return false
+	}
+	return len(l.Strips) < len(m.Strips)
+}
+
+func (l *Layout) pieces() []measure.Length {
+	var all []measure.Length
+	for _, s := range l.Strips {
+		all = append(all, s.Pieces...)
+	}
+	return all
+}
