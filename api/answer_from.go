@@ -93,7 +93,7 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 		out := FabricGeometry{Bed: f.Bed, Material: f.Material.Key, Direction: w.angle(f.Layout.Direction), Strips: make([]Strip, 0, len(f.Layout.Strips)),
 			CoverArea: w.area(f.Layout.CoverArea), ClothArea: w.area(f.Layout.ClothArea), SeamLength: w.length(f.Layout.SeamLength), Joins: f.Layout.Joins, Pins: f.Layout.Pins}
 		for _, s := range f.Layout.Strips {
-			out.Strips = append(out.Strips, Strip{Length: w.length(s.Length), Pieces: s.Pieces})
+			out.Strips = append(out.Strips, Strip{Length: w.length(s.Length), Pieces: len(s.Pieces)})
 		}
 		g.Fabrics = append(g.Fabrics, out)
 	}

@@ -7,8 +7,8 @@ import (
 // Thresholds of the cautions.
 const (
 	// leastBase is the least base under walks and patios.
-	// Source: Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations: 4 in.
-	leastBase = 4 * measure.Inch
+	// Source: Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations: 4 in (100 mm).
+	leastBase = 100 * measure.Millimetre
 	// liftingLimit is the load constant of the revised NIOSH lifting equation (NIOSH 94-110): the heaviest load under
 	// the best of circumstances.
 	liftingLimit = 51 * measure.Pound
@@ -77,7 +77,7 @@ func (t *taker) bedding(where, what string, base, sand *Layer) {
 	switch {
 	case base == nil:
 		t.notice("no_base", Confirm, what+" has no base: confirm that the ground is firm, well drained and free of frost heave", where, "common practice")
-	case base.Depth < leastBase:
+	case base.Depth < leastBase-measure.Millimetre/1000:
 		t.notice("thin_base", Confirm, what+" has a base of "+t.pencil.depth(base.Depth)+"; 4 in (100 mm) is the least published for walks and patios, and edging that only holds back stone is often given less",
 			where, "Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations")
 	}
