@@ -1,10 +1,245 @@
 package supply
 
-// BreakEven compares bulk with bags for the need of that index, looking at quantities up to upTo. ok is false for a
-// material that lacks one of the two forms.
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"bedline/pricing/money"
+)
+
+// DefaultRange is how many times the need a break-even is looked for when no range is given.
+const DefaultRange = 20
+
+// BreakEven compares bulk with bags for the need of that index, each alone with its delivery, at quantities up to upTo
+// (DefaultRange times the need if that is 0). Both costs are step functions of the quantity; the comparison goes from
+// step to step, not by samples. ok is false for a need of nothing and for a material that lacks one of the two forms.
+// Errors: those of Solve.
 func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, err error) {
-	return BreakEven{}, false, nil
+	n := &s.problem.Needs[need]
+	has := func(f Form) bool { return slices.ContainsFunc(s.alone(need, f, 0).Needs[0].Offers, func(Offer) bool { return true }) }
+	if s.demands[need].quantity <= 0 || !has(Bag) || !has(Bulk) {
+		return BreakEven{}, false, nil
+	}
+	if upTo <= 0 {
+		upTo = DefaultRange * n.Quantity
+	}
+	result = BreakEven{Material: n.Material, Range: upTo, Proved: true}
+	if result.BulkPlan, err = Solve(s.alone(need, Bulk, n.Quantity)); err != nil {
+		return result, false, err
+	}
+	if result.BagPlan, err = Solve(s.alone(need, Bag, n.Quantity)); err != nil {
+		return result, false, err
+	}
+	result.NeedBulk, result.NeedBags = result.BulkPlan.Landed, result.BagPlan.Landed
+	bags, err := New(s.alone(need, Bag, upTo))
+	if err != nil {
+		return result, false, err
+	}
+	// Bulk never gets cheaper with quantity: nothing can change before the bags cost at least what bulk costs here.
+	for q := Content(0); q < upTo; {
+		bulk, err := Solve(s.alone(need, Bulk, above(q)))
+		if err != nil {
+			return result, false, err
+		}
+		bag, err := Solve(s.alone(need, Bag, above(q)))
+		if err != nil {
+			return result, false, err
+		}
+		result.Proved = result.Proved && bulk.Optimal && bag.Optimal
+		if bulk.Landed <= bag.Landed {
+			result.Found, result.Above, result.BulkCost, result.BagCost = true, q, bulk.Landed, bag.Landed
+			return result, true, nil
+		}
+		reach, proved := bags.reachOf(bulk.Landed-1, upTo)
+		result.Proved = result.Proved && proved
+		if reach <= q {
+			result.Proved = false
+			return result, true, nil
+		}
+		q = reach
+	}
+	return result, true, nil
 }
 
-// Curve is the least landed cost of the need of that index alone, in the form, against quantity, up to upTo.
-func (s *Solver) Curve(need int, form Form, upTo Content) ([]Step, error) { return nil, nil }
+// Curve is the least landed cost of the need of that index alone, in the form (AnyForm: in any), against quantity, for
+// all quantities up to upTo. Errors: those of Solve, ErrNoPlanInLimit also when a step could not be proved.
+func (s *Solver) Curve(need int, form Form, upTo Content) ([]Step, error) {
+	all, err := New(s.alone(need, form, upTo))
+	if err != nil {
+		return nil, err
+	}
+	var steps []Step
+	for q := Content(0); q < upTo; {
+		plan, err := Solve(s.alone(need, form, above(q)))
+		if err != nil {
+			return nil, err
+		}
+		reach, proved := all.reachOf(plan.Landed, upTo)
+		if !plan.Optimal || !proved || reach <= q {
+			return nil, errors.Join(ErrNoPlanInLimit, errors.New("tracing the cost of "+s.problem.Needs[need].Material))
+		}
+		steps = append(steps, Step{UpTo: reach, Cost: plan.Landed})
+		q = reach
+	}
+	return steps, nil
+}
+
+// above is a quantity that q, to the guard, does not cover.
+func above(q Content) Content { return q + 2e-9*max(1, q) }
+
+// alone is the problem of one need in one form, at another quantity.
+func (s *Solver) alone(need int, form Form, quantity Content) Problem {
+	n := s.problem.Needs[need]
+	n.Quantity = quantity
+	offers := make([]Offer, 0, len(n.Offers))
+	for i := range n.Offers {
+		if form == AnyForm || n.Offers[i].Form == form {
+			offers = append(offers, n.Offers[i])
+		}
+	}
+	n.Offers = offers
+	limits := s.problem.Limits
+	limits.Form = AnyForm
+	return Problem{Currency: s.problem.Currency, Suppliers: s.problem.Suppliers, Needs: []Need{n}, Limits: limits}
+}
+
+// reacher looks for the most that an amount of money buys.
+type reacher struct {
+	s      *Solver
+	order  []int32
+	yield  []float64 // most content per minor unit of the items from an index on
+	half   []float64
+	budget int64
+	enough float64
+	used   []load
+	best   float64
+	nodes  int
+	spent  bool
+}
+
+// reachOf is the most content of the only need that a landed cost within the budget buys, at most enough.
+func (s *Solver) reachOf(budget money.Amount, enough Content) (Content, bool) {
+	r := reacher{s: s, budget: int64(budget), enough: float64(enough), used: make([]load, len(s.sellers))}
+	r.order = slices.Clone(s.demands[0].items)
+	slices.SortStableFunc(r.order, func(a, b int32) int {
+		x, y := per(&s.items[a]), per(&s.items[b])
+		switch {
+		case x > y:
+			return -1
+		case x < y:
+			return 1
+		}
+		return 0
+	})
+	n := len(r.order)
+	r.yield, r.half = make([]float64, n+1), make([]float64, n+1)
+	for i := n - 1; i >= 0; i-- {
+		r.yield[i] = max(r.yield[i+1], per(&s.items[r.order[i]]))
+		r.half[i] = r.half[i+1] + s.items[r.order[i]].half
+	}
+	r.walk(0, 0, 0, 0)
+	return Content(min(r.best, r.enough)), !r.spent
+}
+
+// walk extends the purchases by items from i on. cost is that of the goods so far.
+func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
+	if content > r.best && r.landed(cost) {
+		r.best = content
+	}
+	for j := i; j < len(r.order) && r.best < r.enough && !r.spent; j++ {
+		left := float64(r.budget-cost-r.least()) + r.half[j]
+		if left < 0 || content+float64(left*r.yield[j])*(1+1e-12) <= r.best {
+			return
+		}
+		it := &r.s.items[r.order[j]]
+		u := &r.used[it.seller]
+		before := *u
+		more := suppliers
+		if *u == (load{}) {
+			more++
+			if most := r.s.problem.Limits.MaxSuppliers; most > 0 && more > most {
+				continue
+			}
+		}
+		last := it.most
+		if float64(it.slope*float64(last)) > left {
+			last = min(last, int64(left/it.slope))
+		}
+		if enough := it.cover(max(r.enough-content, it.content)); last > enough {
+			// More than enough; dearer only if a break lowers the price, and those are above the least of slopes.
+			last = max(enough, r.lastBreak(it, last))
+		}
+		for steps := last; steps >= it.least && r.best < r.enough && !r.spent; steps-- {
+			r.nodes++
+			if r.nodes > r.s.limit {
+				r.spent = true
+				break
+			}
+			held := content + float64(float64(steps)*it.content)
+			rest := left - max(0, float64(it.slope*float64(steps))-it.half)
+			if held+float64(max(0, rest)*r.yield[j+1])*(1+1e-12) <= r.best && r.yield[j+1] <= per(it) {
+				break
+			}
+			c := it.cost(steps)
+			if cost+c > r.budget {
+				continue
+			}
+			u.goods, u.mass, u.volume = before.goods+c, before.mass+float64(float64(steps)*it.mass), before.volume+float64(float64(steps)*it.volume)
+			r.walk(j+1, held, cost+c, more)
+			*u = before
+		}
+		*u = before
+	}
+}
+
+func per(it *item) float64 {
+	if it.slope <= 0 {
+		return math.Inf(1)
+	}
+	return it.content / it.slope
+}
+
+func (r *reacher) lastBreak(it *item, last int64) int64 {
+	from := int64(0)
+	for i := range it.tiers {
+		if f := it.tiers[i].from; f <= last {
+			from = max(from, f)
+		}
+	}
+	return from
+}
+
+// least bounds the charges of what is bought so far and may grow.
+func (r *reacher) least() (sum int64) {
+	for i := range r.used {
+		u := &r.used[i]
+		if *u == (load{}) {
+			continue
+		}
+		s := &r.s.sellers[i]
+		least := int64(mostMoney)
+		for _, m := range [...]mode{free, paid, pickup} {
+			if s.can[m] {
+				least = min(least, s.fee[m]*s.trips(m, u.mass, u.volume))
+			}
+		}
+		sum += least
+	}
+	return sum
+}
+
+func (r *reacher) landed(cost int64) bool {
+	for i := range r.used {
+		u := &r.used[i]
+		if *u == (load{}) {
+			continue
+		}
+		way, charge, _ := r.s.sellers[i].charge(u.goods, u.mass, u.volume)
+		if way == closed {
+			return false
+		}
+		cost += charge
+	}
+	return cost <= r.budget
+}

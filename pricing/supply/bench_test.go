@@ -1,0 +1,145 @@
+package supply_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/govalues/decimal"
+	"github.com/stretchr/testify/require"
+
+	"bedline/estimate/measure"
+	"bedline/pricing/money"
+	"bedline/pricing/supply"
+)
+
+// yard is an invented market of a given size, in the proportions of small jobs.
+func yard(seed uint64, needs, suppliers, offers int) supply.Problem {
+	r := rand.New(rand.NewPCG(seed, 31))
+	p := supply.Problem{Currency: usd}
+	for i := range suppliers {
+		s := supply.Supplier{Key: fmt.Sprintf("s%02d", i)}
+		if r.IntN(5) > 0 {
+			s.Delivery = &supply.Delivery{Fee: money.Amount(3500 + 500*r.IntN(14)), Payload: measure.Mass(4000 + 1000*r.IntN(8)), PayloadVolume: measure.Volume(5 + r.IntN(6))}
+			if r.IntN(2) == 0 {
+				s.Delivery.FreeFrom = money.Amount(30000 + 10000*r.IntN(10))
+			}
+			if r.IntN(2) == 0 {
+				s.MinimumOrder = money.Amount(5000 + 1000*r.IntN(10))
+			}
+		}
+		if s.Delivery == nil || r.IntN(2) == 0 {
+			s.PickUp = &supply.PickUp{TripCost: money.Amount(800 + 100*r.IntN(20)), Payload: 680, PayloadVolume: 0.76}
+		}
+		p.Suppliers = append(p.Suppliers, s)
+	}
+	for i := range needs {
+		n := supply.Need{Material: fmt.Sprintf("m%02d", i)}
+		volume := 0.1 + float64(r.IntN(300))/300
+		n.Quantity = supply.Content(volume)
+		base := 30 + 40*r.Float64() // per m3
+		for j := i; j < offers; j += needs {
+			o := supply.Offer{Key: fmt.Sprintf("o%02d-%02d", i, j), Supplier: p.Suppliers[r.IntN(suppliers)].Key}
+			density := measure.Density(1200 + 100*float64(i%8))
+			price := 0.0
+			if r.IntN(3) == 0 {
+				o.Form = supply.Bulk
+				o.Content = 0.764554857984
+				o.Increment = dec("0.5")
+				o.Minimum = dec("1")
+				price = base * 0.76 * (0.9 + 0.3*r.Float64())
+				if r.IntN(2) == 0 {
+					o.Breaks = append(o.Breaks, supply.Break{From: dec("3"), Price: decimal.MustNew(int64(price*90), 2)})
+				}
+			} else {
+				o.Form = supply.Bag
+				o.Content = supply.Content([]float64{0.014158423296, 0.021237634944, 0.028316846592}[r.IntN(3)])
+				price = base * 5 * float64(o.Content) * (0.9 + 0.3*r.Float64())
+				if r.IntN(2) == 0 {
+					o.Breaks = append(o.Breaks, supply.Break{From: dec("40"), Price: decimal.MustNew(int64(price*92), 2)})
+				}
+			}
+			o.Price = decimal.MustNew(int64(price*100), 2)
+			o.Mass = measure.Volume(o.Content).Weigh(density)
+			o.Volume = measure.Volume(o.Content)
+			n.Offers = append(n.Offers, o)
+		}
+		p.Needs = append(p.Needs, n)
+	}
+	return p
+}
+
+func BenchmarkPlanOfASmallJob(b *testing.B) {
+	p := yard(7, 7, 3, 14)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := supply.Solve(p); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkPlanAndRivalsOfASmallJob(b *testing.B) {
+	p := yard(7, 7, 3, 14)
+	b.ReportAllocs()
+	for b.Loop() {
+		s, err := supply.New(p)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := s.Plan(); err != nil {
+			b.Fatal(err)
+		}
+		s.Rivals()
+		for i := range p.Needs {
+			if _, _, err := s.BreakEven(i, 20*p.Needs[i].Quantity); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
+}
+
+func BenchmarkPlanOfAFullJob(b *testing.B) {
+	p := yard(5, 8, 5, 40)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := supply.Solve(p); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// TestWorkOfManyMarkets shows how much work markets of several sizes take, and that small ones are proved.
+func TestWorkOfManyMarkets(t *testing.T) {
+	t.Parallel()
+	for _, x := range []struct{ needs, suppliers, offers, count int }{{7, 3, 14, 300}, {8, 5, 40, 300}, {30, 8, 200, 20}} {
+		var times []time.Duration
+		var nodes []int
+		unproved, none := 0, 0
+		for seed := range x.count {
+			p := yard(uint64(seed), x.needs, x.suppliers, x.offers)
+			start := time.Now()
+			plan, err := supply.Solve(p)
+			times = append(times, time.Since(start))
+			if err != nil {
+				none++
+				continue
+			}
+			nodes = append(nodes, plan.Nodes)
+			if !plan.Optimal {
+				unproved++
+				t.Logf("  seed %d: %d gap %d nodes %d", seed, plan.Landed, plan.Gap(), plan.Nodes)
+			}
+		}
+		slices.Sort(times)
+		slices.Sort(nodes)
+		at := func(percent int) time.Duration { return times[min(len(times)-1, len(times)*percent/100)] }
+		t.Logf("%+v: median %v p90 %v p99 %v most %v; nodes median %d most %d; unproved %d, none %d",
+			x, at(50), at(90), at(99), at(100), nodes[len(nodes)/2], nodes[len(nodes)-1], unproved, none)
+		if x.offers <= 14 {
+			require.Zero(t, unproved)
+		}
+	}
+}
