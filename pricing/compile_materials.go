@@ -135,7 +135,17 @@ func (c *compiler) pins() {
 func (c *compiler) strangers(at string, d *MaterialDocument, kind estimate.MaterialKind) {
 	const unit, loose, fabric, piece = 1 << estimate.UnitMaterial, 1 << estimate.LooseMaterial,
 		1 << estimate.FabricMaterial, 1 << estimate.PieceMaterial
-	if kind == 0 {
+	own := "" // a member that it could have
+	switch kind {
+	case estimate.UnitMaterial:
+		own = "thickness"
+	case estimate.LooseMaterial:
+		own = "compaction_factor"
+	case estimate.FabricMaterial:
+		own = "lap"
+	case estimate.PieceMaterial:
+		own = "mass"
+	default: // a fault already
 		return
 	}
 	for _, m := range []struct {
@@ -158,7 +168,7 @@ func (c *compiler) strangers(at string, d *MaterialDocument, kind estimate.Mater
 		{"pin_spacing", d.PinSpacing != "", fabric},
 	} {
 		if m.there && m.of>>kind&1 == 0 {
-			c.numberFault(at+"/"+m.name, document.CodeUnknownMember, "is no member of a material of kind "+d.Kind, "")
+			c.fault(at+"/"+m.name, document.CodeUnknownMember, "is no member of a material of kind "+d.Kind, own)
 		}
 	}
 }

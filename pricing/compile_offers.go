@@ -61,18 +61,33 @@ func (c *compiler) offer(at string, d *OfferDocument) Offer {
 			detail = "of such a material must be one of "
 		}
 		c.fault(at+"/form", document.CodeUnknownValue, detail+join(fit), string(fit[0]))
+		known = false
 	}
-	c.price(at+"/price", d.Price)
+	last, rising := d.Price, c.price(at+"/price", d.Price)
 	for j, b := range d.Breaks {
-		c.price(fmt.Sprintf("%s/breaks/%d/price", at, j), b.Price)
+		here := fmt.Sprintf("%s/breaks/%d/price", at, j)
+		ok := c.price(here, b.Price)
+		if ok && rising && !b.Price.Less(last) {
+			c.fault(here, CodeNotRising, "must be below the price before it", c.lower(last))
+		}
+		last, rising = b.Price, ok
 	}
-	if kind == 0 {
+	if !known { // without a material and a form there is no saying what its quantities should be
 		return o
 	}
 	content := c.goods(at+"/content", d.Content, material)
 	o.Content, o.Step = content.Goods, content.Goods
 	c.steps(at, d, &o, content, material)
 	return o
+}
+
+// lower is a price below another, for an example.
+func (c *compiler) lower(price decimal.Decimal) string {
+	less, err := price.Mul(decimal.MustNew(9, 1))
+	if err != nil || less.IsZero() {
+		return c.currency.Format(0)
+	}
+	return less.Trunc(c.currency.Digits).String()
 }
 
 // steps works out in which steps the offer is bought, from how many on, and at which each break is reached.
@@ -87,6 +102,7 @@ func (c *compiler) steps(at string, d *OfferDocument, o *Offer, content amount, 
 			o.Step, o.StepContents = step.Goods, share(step, content)
 			if x := step.over(content); x < 1e-6 || x > 1e6 {
 				c.fault(at+"/increment", document.CodeOutOfRange, "is too far from the content", d.Content.String())
+				step = amount{}
 			}
 		}
 		c.thresholds(at, d, o, func(pointer string, q Content) float64 {
@@ -118,7 +134,7 @@ func (c *compiler) thresholds(at string, d *OfferDocument, o *Offer, over func(s
 			c.fault(at+"/minimum", document.CodeOutOfRange, "is too many times the increment", d.Content.String())
 		}
 	}
-	last, price := 0., d.Price
+	last := 0.
 	for j, b := range d.Breaks {
 		here := fmt.Sprintf("%s/breaks/%d", at, j)
 		from := over(here+"/from", b.From)
@@ -131,10 +147,7 @@ func (c *compiler) thresholds(at string, d *OfferDocument, o *Offer, over func(s
 		if from > 0 && from <= last {
 			c.fault(here+"/from", CodeNotRising, "must be above the break before it", "5 yd3")
 		}
-		if !b.Price.Less(price) {
-			c.fault(here+"/price", CodeNotRising, "must be below the price before it", c.currency.Format(3400))
-		}
-		last, price = max(last, from), b.Price
+		last = max(last, from)
 		o.Breaks = append(o.Breaks, Break{From: b.From, Steps: max(1, measure.RoundUp(from)), Price: b.Price})
 	}
 }
