@@ -27,7 +27,7 @@ const (
 // Config is what a service is made of.
 type Config struct {
 	Lists     pricing.Lists // required
-	Estimator Estimator     // required
+	Estimator Estimator     // nil: the engine of this program, with the lists
 	Publisher Publisher     // nil: price lists are read-only, and publishing is refused with 403
 
 	// PublicURL is the address at which clients reach the service, without a path: problem types are below it.
@@ -83,8 +83,11 @@ type Handler struct {
 
 // New loads the contract and builds the handler of the service.
 func New(config Config) (*Handler, error) {
-	if config.Lists == nil || config.Estimator == nil {
-		return nil, errors.New("building the API: it needs price lists and an estimator")
+	if config.Lists == nil {
+		return nil, errors.New("building the API: it needs price lists")
+	}
+	if config.Estimator == nil {
+		config.Estimator = NewEngine(config.Lists)
 	}
 	base, err := publicURL(config.PublicURL)
 	if err != nil {

@@ -174,7 +174,7 @@ const pageHead = `<!DOCTYPE html>
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
-<title>{{block "title" .}}Problem types{{end}}</title>
+<title>Bedline: problems</title>
 <style>body{font:1rem/1.5 system-ui,sans-serif;max-width:46rem;margin:2rem auto;padding:0 1rem}dt{font-weight:600}code{overflow-wrap:anywhere}</style>
 </head>
 <body>
@@ -191,7 +191,7 @@ var problemsPage = template.Must(template.New("problems").Parse(pageHead + `<h1>
 </html>
 `))
 
-var problemPage = template.Must(template.New("problem").Parse(pageHead + `{{define "title"}}{{.Title}}{{end}}<h1>{{.Title}}</h1>
+var problemPage = template.Must(template.New("problem").Parse(pageHead + `<h1>{{.Title}}</h1>
 <p>Status {{.Status}}, type <code>{{.Type}}</code></p>
 <h2>What happened</h2>
 <p>{{.Meaning}}</p>

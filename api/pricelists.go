@@ -23,6 +23,7 @@ func versionPath(name string, version int) string {
 // priceListForms are the representations of a price list, the preferred first.
 var priceListForms = []form[*pricing.List]{
 	{"application/json", func(l *pricing.List) ([]byte, error) { return l.JSON(), nil }},
+	{"text/csv; charset=utf-8; header=present", func(l *pricing.List) ([]byte, error) { return l.Document().CSV() }},
 }
 
 func (h *Handler) listPriceLists(c *call) (*reply, *problem.Problem) {
