@@ -97,3 +97,16 @@ func TestAWordIsNearestToItself(t *testing.T) {
 		assert.Equal(t, short, document.Nearest(short, append(known, short))[0])
 	})
 }
+
+func TestFaultsUnderAPlaceAreSeen(t *testing.T) {
+	t.Parallel()
+	var f document.Faults
+	assert.False(t, f.Under(""))
+	f.Add("/beds/10/id", "x", "detail", "")
+	for _, at := range []string{"", "/beds", "/beds/10", "/beds/10/id"} {
+		assert.True(t, f.Under(at), at)
+	}
+	for _, at := range []string{"/beds/1", "/bed", "/beds/10/i", "/beds/10/id/x"} {
+		assert.False(t, f.Under(at), at)
+	}
+}

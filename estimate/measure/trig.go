@@ -24,7 +24,7 @@ func (a Angle) Degrees() float64 {
 	return d
 }
 
-// Sin is the sine. Like Cos and Tan it is within 1 ulp for angles up to 1e4 radians either way and has the same bits on
+// Sin is the sine. Like Cos and Tan it is within 2 ulp for angles up to 1e4 radians either way and has the same bits on
 // every machine; far beyond, the angle is first taken modulo 2 Pi and digits are lost. NaN for an infinite angle.
 func Sin(a Angle) float64 {
 	n, x, y := reduce(float64(a))
