@@ -101,7 +101,7 @@ func readRows(text []byte) (*branch, *CSVFault) {
 		var parse *csv.ParseError
 		switch {
 		case errors.As(err, &parse):
-			return nil, badCSV(parse.Line, "is not RFC 4180: "+parse.Err.Error())
+			return nil, badCSV(parse.StartLine, "is not RFC 4180: "+parse.Err.Error())
 		case err != nil:
 			return nil, badCSV(1, "cannot be read")
 		case rows == mostRows:
