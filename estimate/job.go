@@ -109,8 +109,11 @@ func DigDepth(t, r, sand, base, to measure.Length) (depth, extra measure.Length)
 		return needed, 0
 	}
 	depth = to.Scale(measure.Factor(measure.RoundUp(float64(needed) / float64(to))))
-	if depth < needed {
-		return needed, 0 // the guard of the round-up took a hair's breadth; no extra is laid
+	if extra = depth - needed; extra <= max(depth, to).Scale(hair) {
+		extra = 0 // what the guard of the round-up takes or the arithmetic leaves is no depth
 	}
-	return depth, depth - needed
+	return depth, extra
 }
+
+// hair is the share of a depth that is rounding error, as in measure.RoundUp.
+const hair measure.Factor = 1e-9

@@ -5,6 +5,7 @@ import (
 
 	"bedline/estimate/bond"
 	"bedline/estimate/course"
+	"bedline/estimate/earth"
 	"bedline/estimate/measure"
 )
 
@@ -35,7 +36,7 @@ func (t *taker) courses() {
 			t.notice("rounded_depth_unfilled", Confirm, "the trench of bed "+bed.ID+" is dug "+t.pencil.depth(extra)+
 				" deeper than the unit needs, and there is neither base nor sand to fill it", bed.Pointer+"/edging", "")
 		}
-		if bed.Dig > dug {
+		if earth.Deeper(bed.Dig, dug) {
 			t.notice("bed_deeper_than_trench", Confirm, "bed "+bed.ID+" is dug deeper than its trench: the base needs firm ground under it, "+
 				"so leave a shelf or fill and compact "+t.pencil.depth(bed.Dig-dug), bed.Pointer+"/dig", "common practice")
 		}

@@ -18,12 +18,15 @@ func (c *Cut) Add(area measure.Area, depth measure.Length) {
 	c.Volume += area.AtDepth(depth)
 }
 
+// Deeper tells that a is deeper than b by more than the rounding error of sums that are equal on paper.
+func Deeper(a, b measure.Length) bool { return a > b+b.Scale(1e-9) }
+
 // Deepest is the digging that counts where several cover a place: the deepest, and of equally deep ones the first.
 // Diggings of no depth do not count. covers tells which diggings cover the place.
 func Deepest(depths []measure.Length, covers func(i int) bool) int {
 	best := None
 	for i, depth := range depths {
-		if depth > 0 && (best == None || depth > depths[best]) && covers(i) {
+		if depth > 0 && (best == None || Deeper(depth, depths[best])) && covers(i) {
 			best = i
 		}
 	}
