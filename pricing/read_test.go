@@ -3,7 +3,10 @@ package pricing_test
 import (
 	"encoding/json"
 	"os"
+	"path"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -284,8 +287,92 @@ func TestAnyDocumentIsWrittenAsJSONThatStandsStill(t *testing.T) {
 	})
 }
 
+func TestAnySpoiltMemberIsReadOrRefused(t *testing.T) {
+	t.Parallel()
+	text, err := smallDocument().JSON()
+	require.NoError(t, err)
+	var tree any
+	require.NoError(t, json.Unmarshal(text, &tree))
+	var pointers []string
+	walk(tree, "", &pointers)
+	rapid.Check(t, func(t *rapid.T) {
+		pointer := rapid.SampledFrom(pointers).Draw(t, "pointer")
+		value := rapid.OneOf(rapid.SampledFrom([]string{`null`, `true`, `{}`, `[]`, `""`, `0`, `-1`, `1e300`, `-0`, `1e-300`, `123456789012345`, `"0 in"`, `"1 m"`, `"1e9 t"`,
+			`"0.000000001 mm"`, `"999999999999 yd3"`, `"1 in2"`, `"240"`, `"-1"`, `"1/3 yd3"`, `[{}]`, `[[]]`, `{"key":"a"}`, `"base-crushed"`, `"clay"`}),
+			rapid.Map(rapid.Int64(), func(n int64) string { return decimal.MustNew(n, 3).String() })).Draw(t, "value")
+		d, err := pricing.ReadDocument(spoilt(text, pointer, value))
+		if err == nil {
+			list, err := d.Compile(1)
+			require.NoError(t, err)
+			back, err := pricing.ReadDocument(list.JSON())
+			require.NoError(t, err)
+			require.Equal(t, d, back)
+			return
+		}
+		var invalid *pricing.InvalidListError
+		require.ErrorAs(t, err, &invalid)
+		for _, f := range invalid.Faults {
+			require.NotEmpty(t, f.Detail)
+			require.True(t, f.Example == "" || json.Valid([]byte(f.Example)), f.Example)
+		}
+	})
+}
+
+func walk(tree any, at string, pointers *[]string) {
+	*pointers = append(*pointers, at)
+	switch x := tree.(type) {
+	case map[string]any:
+		names := make([]string, 0, len(x))
+		for name := range x {
+			names = append(names, name)
+		}
+		slices.Sort(names)
+		for _, name := range names {
+			walk(x[name], at+"/"+name, pointers)
+		}
+	case []any:
+		for i := range x {
+			walk(x[i], at+"/"+strconv.Itoa(i), pointers)
+		}
+	}
+}
+
+// spoilt is the text with the value at the pointer replaced or added, everything else as it was.
+func spoilt(text []byte, pointer, value string) []byte {
+	root, err := document.Parse(text)
+	if err != nil {
+		return nil
+	}
+	var write func(n *document.Node, at string) string
+	write = func(n *document.Node, at string) string {
+		if at == pointer {
+			return value
+		}
+		switch n.Kind {
+		case document.Object:
+			var parts []string
+			for i := range n.Members {
+				parts = append(parts, strconv.Quote(n.Members[i].Name)+":"+write(&n.Members[i].Value, at+"/"+n.Members[i].Name))
+			}
+			if dir, name := path.Split(pointer); pointer != "" && dir == at+"/" && n.Member(name) == nil {
+				parts = append(parts, strconv.Quote(name)+":"+value)
+			}
+			return "{" + strings.Join(parts, ",") + "}"
+		case document.Array:
+			var parts []string
+			for i := range n.Items {
+				parts = append(parts, write(&n.Items[i], at+"/"+strconv.Itoa(i)))
+			}
+			return "[" + strings.Join(parts, ",") + "]"
+		case document.String:
+			return strconv.Quote(n.Text)
+		}
+		return n.Text
+	}
+	return []byte(write(root, ""))
+}
+
 func FuzzReadDocument(f *testing.F) {
-	f.Add(pricing.Sample().JSON())
 	small, err := smallDocument().JSON()
 	require.NoError(f, err)
 	f.Add(small)
