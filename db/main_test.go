@@ -50,7 +50,7 @@ func changed(name, hourlyCost string) *pricing.Document {
 
 func publish(t *testing.T, store *db.Store, doc *pricing.Document) *pricing.List {
 	t.Helper()
-	list, created, err := store.Publish(t.Context(), doc, db.Any())
+	list, created, err := store.Publish(t.Context(), doc, db.Expect{})
 	require.NoError(t, err)
 	require.True(t, created)
 	return list

@@ -13,22 +13,13 @@ import (
 	"bedline/pricing"
 )
 
-// Expect is what a list has to be for a new version of it to be published. The zero value is Any.
+// Expect is what a list has to be for a new version of it to be published; at most one of the members is set. The zero
+// value expects nothing.
 type Expect struct {
-	new   bool
-	etags []string
-	match bool
+	New    bool     // there is no list of the name (RFC 9110, 13.1.2: If-None-Match: *)
+	Exists bool     // there is one (13.1.1: If-Match: *)
+	ETags  []string // the ETag of the latest version is one of these, quotes included (13.1.1: If-Match)
 }
-
-// Any publishes whatever the list is.
-func Any() Expect { return Expect{} }
-
-// New publishes only a list that does not exist (RFC 9110, 13.1.2: If-None-Match: *).
-func New() Expect { return Expect{new: true} }
-
-// Match publishes only if the ETag of the latest version, quotes included, is one of those given (RFC 9110, 13.1.1:
-// If-Match). Match() publishes only if the list exists (If-Match: *).
-func Match(etags ...string) Expect { return Expect{match: true, etags: etags} }
 
 // check says whether the latest version is as expected; nil stands for no version.
 func (e Expect) check(name string, latest *pricing.List) error {
@@ -37,9 +28,9 @@ func (e Expect) check(name string, latest *pricing.List) error {
 		current = latest.ETag()
 	}
 	switch {
-	case e.new && latest != nil,
-		e.match && latest == nil,
-		e.match && len(e.etags) > 0 && !slices.Contains(e.etags, current):
+	case e.New && latest != nil,
+		e.Exists && latest == nil,
+		len(e.ETags) > 0 && !slices.Contains(e.ETags, current):
 		return &pricing.VersionConflictError{Name: name, Current: current}
 	}
 	return nil
@@ -71,7 +62,7 @@ func (s *Store) Publish(ctx context.Context, doc *pricing.Document, expect Expec
 // Seed publishes the list as version 1 if the database has no list at all. Replicas may do so at once; done is true for
 // the one that did.
 func (s *Store) Seed(ctx context.Context, list *pricing.List) (done bool, err error) {
-	_, done, err = s.publish(ctx, list, Any(), true)
+	_, done, err = s.publish(ctx, list, Expect{}, true)
 	return done, publishFailure(ctx, list.Name, err)
 }
 
@@ -143,11 +134,11 @@ select version, document_sha256 from price_list_versions where name = $1 order b
 	latest, err := s.latest(ctx, tx, name, version, sum)
 	var damaged *DamagedListError
 	switch {
-	case errors.As(err, &damaged) && !expect.new && len(expect.etags) == 0:
+	case errors.As(err, &damaged) && !expect.New && len(expect.ETags) == 0:
 		latest = nil // a new version is the way to repair it
 	case err != nil:
 		return nil, false, err
-	case latest != nil && !expect.new && bytes.Equal(sum, content[:]):
+	case latest != nil && !expect.New && bytes.Equal(sum, content[:]):
 		return latest, false, nil
 	default:
 		if err := expect.check(name, latest); err != nil {

@@ -44,7 +44,7 @@ func TestPublishedListIsReadBackToTheByte(t *testing.T) {
 			want, err := doc.Compile(1)
 			require.NoError(t, err)
 			dsn := dbtest.New(t)
-			written, created, err := open(t, dsn, rarely()).Publish(t.Context(), doc, db.New())
+			written, created, err := open(t, dsn, rarely()).Publish(t.Context(), doc, db.Expect{New: true})
 			require.NoError(t, err)
 			require.True(t, created)
 			read, err := open(t, dsn, rarely()).Latest(t.Context(), doc.Name)
@@ -86,40 +86,40 @@ func TestEveryPublisherExpectsSomething(t *testing.T) {
 	ctx := t.Context()
 	var conflict *pricing.VersionConflictError
 
-	_, _, err := store.Publish(ctx, changed("a", "40"), db.Match())
+	_, _, err := store.Publish(ctx, changed("a", "40"), db.Expect{Exists: true})
 	require.ErrorAs(t, err, &conflict, "a list that is not there does not match")
 	assert.Equal(t, pricing.VersionConflictError{Name: "a"}, *conflict)
 
-	first, created, err := store.Publish(ctx, changed("a", "40"), db.New())
+	first, created, err := store.Publish(ctx, changed("a", "40"), db.Expect{New: true})
 	require.NoError(t, err)
 	assert.True(t, created)
 	assert.Equal(t, 1, first.Version)
 
-	_, _, err = store.Publish(ctx, changed("a", "41"), db.New())
+	_, _, err = store.Publish(ctx, changed("a", "41"), db.Expect{New: true})
 	require.ErrorAs(t, err, &conflict, "a list that is there is not new")
 	assert.Equal(t, pricing.VersionConflictError{Name: "a", Current: first.ETag()}, *conflict)
 
-	second, created, err := store.Publish(ctx, changed("a", "41"), db.Match(`"other"`, first.ETag()))
+	second, created, err := store.Publish(ctx, changed("a", "41"), db.Expect{ETags: []string{`"other"`, first.ETag()}})
 	require.NoError(t, err)
 	assert.True(t, created)
 	assert.Equal(t, 2, second.Version)
 	assert.NotEqual(t, first.ETag(), second.ETag())
 
-	_, _, err = store.Publish(ctx, changed("a", "42"), db.Match(first.ETag()))
+	_, _, err = store.Publish(ctx, changed("a", "42"), db.Expect{ETags: []string{first.ETag()}})
 	require.ErrorAs(t, err, &conflict, "the first version is not the latest any more")
 	assert.Equal(t, second.ETag(), conflict.Current)
 
-	again, created, err := store.Publish(ctx, changed("a", "41.00"), db.Match(first.ETag()))
+	again, created, err := store.Publish(ctx, changed("a", "41.00"), db.Expect{ETags: []string{first.ETag()}})
 	require.NoError(t, err, "what is there already may be published again")
 	assert.False(t, created)
 	assert.Equal(t, second.ETag(), again.ETag())
 
-	third, created, err := store.Publish(ctx, changed("a", "40"), db.Match())
+	third, created, err := store.Publish(ctx, changed("a", "40"), db.Expect{Exists: true})
 	require.NoError(t, err)
 	assert.True(t, created, "the content of an old version is a new version")
 	assert.Equal(t, 3, third.Version)
 
-	_, _, err = store.Publish(ctx, &pricing.Document{Name: "a"}, db.Any())
+	_, _, err = store.Publish(ctx, &pricing.Document{Name: "a"}, db.Expect{})
 	require.Error(t, err)
 	latest, err := store.Latest(ctx, "a")
 	require.NoError(t, err, "an impossible list leaves the latest where it was")
@@ -131,7 +131,7 @@ func TestOfEightPublishersOneWins(t *testing.T) {
 	dsn := dbtest.New(t)
 	stores := []*db.Store{open(t, dsn, rarely()), open(t, dsn, rarely())} // two replicas
 	first := publish(t, stores[0], changed("contested", "40"))
-	for round, expect := range []db.Expect{db.Match(first.ETag()), db.New()} {
+	for round, expect := range []db.Expect{db.Expect{ETags: []string{first.ETag()}}, db.Expect{New: true}} {
 		name := []string{"contested", "fresh"}[round]
 		var publishers sync.WaitGroup
 		lists, created, errs := make([]*pricing.List, 8), make([]bool, 8), make([]error, 8)
@@ -171,7 +171,7 @@ func TestVersionsHaveNoGapsWhenAnythingGoes(t *testing.T) {
 	lists, errs := make([]*pricing.List, 8), make([]error, 8)
 	for i := range 8 {
 		publishers.Go(func() {
-			lists[i], _, errs[i] = stores[i%2].Publish(t.Context(), changed("busy", fmt.Sprintf("6%d", i)), db.Any())
+			lists[i], _, errs[i] = stores[i%2].Publish(t.Context(), changed("busy", fmt.Sprintf("6%d", i)), db.Expect{})
 		})
 	}
 	publishers.Wait()

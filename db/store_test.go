@@ -131,7 +131,7 @@ func restart(t *testing.T, cluster *dbtest.Cluster) {
 	again, err := other.Version(t.Context(), "a", 1)
 	require.NoError(t, err)
 	assert.Equal(t, first.JSON(), again.JSON())
-	third, created, err := store.Publish(t.Context(), changed("a", "42"), db.Match())
+	third, created, err := store.Publish(t.Context(), changed("a", "42"), db.Expect{Exists: true})
 	require.NoError(t, err)
 	assert.True(t, created)
 	assert.Equal(t, 3, third.Version)
@@ -163,7 +163,7 @@ func down(t *testing.T, cluster *dbtest.Cluster) {
 	var away *db.UnavailableError
 	_, err = reader.Version(t.Context(), "a", 1)
 	require.ErrorAs(t, err, &away, "a version that was never read cannot be had")
-	_, _, err = reader.Publish(t.Context(), changed("a", "42"), db.Any())
+	_, _, err = reader.Publish(t.Context(), changed("a", "42"), db.Expect{})
 	require.ErrorAs(t, err, &away)
 	_, err = reader.Latest(t.Context(), "b")
 	require.ErrorAs(t, err, &away, "whether there is such a list cannot be known")
@@ -255,9 +255,9 @@ func TestPoisonedRowsAreRefusedAsAWhole(t *testing.T) {
 			require.ErrorAs(t, err, &damaged)
 			_, err = fresh.Version(t.Context(), list(i), 1)
 			require.NoError(t, err, "other versions are as good as ever")
-			_, _, err = fresh.Publish(t.Context(), changed(list(i), "43"), db.Match(first[i].ETag()))
+			_, _, err = fresh.Publish(t.Context(), changed(list(i), "43"), db.Expect{ETags: []string{first[i].ETag()}})
 			require.Error(t, err, "nobody can have meant the damaged version")
-			third, created, err := fresh.Publish(t.Context(), changed(list(i), "42"), db.Any())
+			third, created, err := fresh.Publish(t.Context(), changed(list(i), "42"), db.Expect{})
 			require.NoError(t, err, "a new version repairs the list")
 			assert.True(t, created)
 			assert.Equal(t, 3, third.Version)
@@ -309,7 +309,7 @@ func TestDeadlinesAreHonoured(t *testing.T) {
 	require.ErrorIs(t, err, context.Canceled)
 	_, err = store.Summaries(done)
 	require.ErrorIs(t, err, context.Canceled)
-	_, _, err = store.Publish(done, changed("a", "42"), db.Any())
+	_, _, err = store.Publish(done, changed("a", "42"), db.Expect{})
 	require.ErrorIs(t, err, context.Canceled)
 
 	// Somebody else holds the lock of the publishers, and the table.
@@ -317,7 +317,7 @@ func TestDeadlinesAreHonoured(t *testing.T) {
 	release := hold(t, dsn)
 	for what, call := range map[string]func(context.Context) error{
 		"publish": func(ctx context.Context) error {
-			_, _, err := store.Publish(ctx, changed("a", "42"), db.Any())
+			_, _, err := store.Publish(ctx, changed("a", "42"), db.Expect{})
 			return err
 		},
 		"read": func(ctx context.Context) error {
