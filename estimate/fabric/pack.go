@@ -7,7 +7,7 @@ import (
 )
 
 // searchSteps bounds the search for fewer rolls, searchPieces the number of pieces for which it is tried at all.
-// Twelve pieces are always searched to the end: up to the twelfth there are 5,033,503 ways to share them out (sums of
+// Twelve pieces are always searched to the end: up to the twelfth there are 5,034,584 ways to share them out (sums of
 // Bell numbers).
 const (
 	searchSteps  = 6_000_000
