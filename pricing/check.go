@@ -58,6 +58,21 @@ func (c *compiler) unreadable(at string, err error, example string) {
 	}
 }
 
+// misfit notes a text that is no quantity of the kinds that fit: one without a unit or below zero as such.
+func (c *compiler) misfit(at, detail, example string, err error) {
+	var parse *measure.ParseError
+	code := CodeWrongKind
+	if errors.As(err, &parse) {
+		switch parse.Code {
+		case measure.CodeUnitMissing:
+			code, detail = document.CodeUnitMissing, detail+": a number alone is none"
+		case measure.CodeNegative:
+			code, detail = document.CodeNegative, "must not be negative"
+		}
+	}
+	c.fault(at, code, detail, example)
+}
+
 // bound is the least value that a quantity may have.
 type bound bool
 

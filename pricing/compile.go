@@ -167,7 +167,7 @@ func (c *compiler) compileDisposal(d *DisposalDocument) *Disposal {
 	mass, massErr := measure.ParseMass(d.Per)
 	switch {
 	case err != nil && massErr != nil:
-		c.fault("/disposal/per", CodeWrongKind, "must be a volume or a mass with its unit", "1 yd3")
+		c.misfit("/disposal/per", "must be a volume or a mass with its unit", "1 yd3", err)
 	case volume <= 0 && mass <= 0:
 		c.fault("/disposal/per", document.CodeNotPositive, "must be above zero", "1 yd3")
 	}

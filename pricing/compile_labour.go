@@ -101,6 +101,10 @@ func (c *compiler) per(at string, q Content, kind RateKind) float64 {
 	if kind == PerCount {
 		report = c.numberFault
 	}
+	if err != nil && q.Quantity != "" {
+		c.misfit(at, "must be a "+kind.String()+" with its unit for this operation", example, err)
+		return 1
+	}
 	switch {
 	case q.IsZero(), err == nil && x <= 0 && q.Quantity == "":
 		report(at, document.CodeNotPositive, "must be above zero", example)

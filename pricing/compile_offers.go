@@ -217,7 +217,7 @@ func (c *compiler) goods(at string, q Content, m *estimate.Material) amount {
 	default:
 		area, err := measure.ParseArea(q.Quantity)
 		if err != nil {
-			c.fault(at, CodeWrongKind, "must be a whole number, or an area with its unit", "200 ft2")
+			c.misfit(at, "must be a whole number, or an area with its unit", "200 ft2", err)
 			return amount{}
 		}
 		if area <= 0 {
@@ -260,7 +260,7 @@ func (c *compiler) looseGoods(at string, q Content, m *estimate.Material) amount
 	} else {
 		mass, err := measure.ParseMass(q.Quantity)
 		if err != nil {
-			c.fault(at, CodeWrongKind, "must be a volume or a mass with its unit, for a loose material", example)
+			c.misfit(at, "must be a volume or a mass with its unit, for a loose material", example, err)
 			return amount{}
 		}
 		if m.LooseDensity <= 0 { // a fault of the material

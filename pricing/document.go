@@ -82,7 +82,9 @@ type PickUpDocument struct {
 }
 
 // OfferDocument is one way to buy one material. Content, Minimum, Increment and the From of a break are a quantity
-// with its unit ("1 yd3", "50 lb", "200 ft2") or a whole number; they are kept as the JSON text of a string or number.
+// with its unit ("1 yd3", "50 lb", "200 ft2") or a whole number. A loose material has a volume or a mass, a unit a count
+// or an area (as many whole units as its faces cover), a fabric a count of rolls or an area, a piece a count. Minimum,
+// Increment and From are quantities like Content for bulk, and whole numbers of packs otherwise.
 type OfferDocument struct {
 	Key       string          `json:"key"`
 	Supplier  string          `json:"supplier"`

@@ -119,6 +119,15 @@ func TestAnIncrementThatIsNoDecimalPartIsRoundedToTwelveDigits(t *testing.T) {
 	assert.Equal(t, money.Amount(3800), got)
 }
 
+func TestASmallIncrementKeepsItsDigits(t *testing.T) {
+	t.Parallel()
+	d := smallDocument()
+	d.Offers[0].Increment = quantity("1 in3")
+	bulk := offerOf(t, compiled(t, d), "base-bulk")
+	assert.Equal(t, "0.0000214334705075", bulk.StepContents.String()) // 1/46656
+	assert.Equal(t, 46656, bulk.LeastSteps)
+}
+
 func TestPacksMayBeSoldInNumbers(t *testing.T) {
 	t.Parallel()
 	d := smallDocument()
