@@ -88,6 +88,13 @@ func (c *curve) turning(a, b float64) (y float64, ok bool) {
 	return c.cy + float64(float64(c.half)*c.r), true
 }
 
+// merge is the distance in metres along x below which two stops are one: far enough below same that curves moved by
+// it stay one with their like, however steep they are.
+const merge = same / 10
+
+// tick is the distance in metres along x that counts as none.
+const tick = 1e-12
+
 // never is the x of a crossing that does not come.
 var never = math.Inf(1)
 
@@ -113,24 +120,31 @@ func relation(p, q *curve, x float64) (sign int, next float64) {
 			return sa, never
 		}
 		meet := x + (to-x)*(math.Abs(a)/(math.Abs(a)+math.Abs(b)))
-		if meet <= x+same/10 {
+		if meet <= x+tick {
 			return sb, never
 		}
 		return sa, meet
 	}
+	// Where the curves meet at an end, the roots near it are that meeting, seen through rounding.
+	from, till := x+tick, to-tick
+	if signOf(q.at(x)-p.at(x), same*(1+min(p.steep(x), q.steep(x)))) == 0 {
+		from = x + merge
+	}
+	if signOf(q.at(to)-p.at(to), same*(1+min(p.steep(to), q.steep(to)))) == 0 {
+		till = to - merge
+	}
 	var cuts [4]float64
-	n := p.cuts(q, x+same/10, to-same/10, &cuts)
+	n := p.cuts(q, from, till, &cuts)
 	for i := 1; i <= n; i++ {
-		from, till := cuts[i-1], cuts[i]
 		if i == 1 {
-			from = x
+			cuts[0] = x
 		}
-		s := between(p, q, from, till)
+		s := between(p, q, cuts[i-1], cuts[i])
 		switch {
 		case sign == 0:
 			sign = s
 		case s == -sign:
-			return sign, from
+			return sign, cuts[i-1]
 		}
 	}
 	return sign, never

@@ -24,12 +24,13 @@ type Share struct {
 // number, such as None, leaves the cell out. Ground that no region covers is in no class. The result is indexed by
 // class.
 //
-// Lines and arcs are taken as they are; nothing is cut into chords. Edges that stay within 1e-9 m of each other are
-// one, whichever way they run and whichever regions they belong to, so shapes laid flush leave no slivers. Loops
-// that are left open are closed by a straight line; loops with numbers that are not finite are left out. Regions may
-// overlap, be empty, or lie apart.
+// Lines and arcs are taken as they are; nothing is cut into chords. Edges that stay within 1e-10 m of each other are
+// one (up to 1e-9 m they may be), whichever way they run and whichever regions they belong to, so shapes laid flush
+// leave no slivers. Loops that are left open are closed by a straight line; loops with numbers that are not finite
+// are left out. Regions may overlap, be empty, or lie apart.
 func Divide(regions []Region, classes int, class func(Cover) int) []Share {
 	shares := make([]Share, classes)
+	regions = upright(regions)
 	origin, ok := middle(regions)
 	if !ok {
 		return shares
@@ -100,4 +101,66 @@ func middle(regions []Region) (Point, bool) {
 		return Point{}, false
 	}
 	return Point{(low.X + high.X) / 2, (low.Y + high.Y) / 2}, true
+}
+
+// frames are the directions, by sine and cosine, that upright tries in turn: right triangles with whole sides.
+var frames = [...][2]float64{{5. / 13, 12. / 13}, {3. / 5, 4. / 5}, {8. / 17, 15. / 17}, {20. / 29, 21. / 29}, {7. / 25, 24. / 25}}
+
+// upright turns the regions as a whole if some edge is all but upright: upright to 1e-5, yet wider than rounding
+// makes it. On such an edge a stop of the sweep, good to 1e-10 m along x, would be good to far less along y.
+func upright(regions []Region) []Region {
+	least := leaning(regions, 0, 1)
+	if least == 0 {
+		return regions
+	}
+	best := [2]float64{0, 1}
+	for _, f := range frames {
+		if n := leaning(regions, f[0], f[1]); n < least {
+			least, best = n, f
+		}
+		if least == 0 {
+			break
+		}
+	}
+	if best[0] == 0 {
+		return regions
+	}
+	about, _ := middle(regions)
+	return spunRegions(regions, about, best[0], best[1])
+}
+
+// leaning counts the straight edges that are all but upright once turned.
+func leaning(regions []Region, sin, cos float64) (n int) {
+	for _, r := range regions {
+		for _, l := range r {
+			for i := range l {
+				e := &l[i]
+				if !e.Straight() {
+					continue
+				}
+				dx, dy := float64(e.To.X-e.From.X), float64(e.To.Y-e.From.Y)
+				if sin != 0 {
+					dx, dy = float64(dx*cos)-float64(dy*sin), float64(dx*sin)+float64(dy*cos)
+				}
+				if dx = math.Abs(dx); dx > merge/4 && dx < 1e-5*math.Abs(dy) {
+					n++
+				}
+			}
+		}
+	}
+	return n
+}
+
+func spunRegions(regions []Region, about Point, sin, cos float64) []Region {
+	out := make([]Region, len(regions))
+	for i, r := range regions {
+		out[i] = make(Region, len(r))
+		for j, l := range r {
+			out[i][j] = make(Loop, len(l))
+			for k, e := range l {
+				out[i][j][k] = e.rotate(about, sin, cos)
+			}
+		}
+	}
+	return out
 }

@@ -79,16 +79,7 @@ func Reach(regions []Region, wanted func(Cover) bool, along measure.Angle) (u, v
 func edges(regions []Region, wanted func(Cover) bool, along measure.Angle, yield func(Interval, func(Interval) Interval)) {
 	// The sweep runs along -v with u upwards: a quarter turn less along.
 	sin, cos := measure.Cos(along), measure.Sin(along)
-	turned := make([]Region, len(regions))
-	for i, r := range regions {
-		turned[i] = make(Region, len(r))
-		for j, l := range r {
-			turned[i][j] = make(Loop, len(l))
-			for k, e := range l {
-				turned[i][j][k] = e.rotate(Point{}, sin, cos)
-			}
-		}
-	}
+	turned := spunRegions(regions, Point{}, sin, cos)
 	origin, ok := middle(turned)
 	if !ok {
 		return

@@ -193,3 +193,80 @@ func scanned(regions []outline.Region, classes int, class func(outline.Cover) in
 	}
 	return areas
 }
+
+// oneByOne gives the boundary lengths of the classes; nil where edges come nearer than it can tell apart.
+func oneByOne(regions []outline.Region, classes int, class func(outline.Cover) int) []float64 {
+	rim := make([]float64, classes)
+	at := func(x, y float64) int {
+		cover := make(outline.Cover, (len(regions)+63)/64)
+		wind := make([]int, len(regions))
+		for _, h := range hits(regions, x) {
+			if h.y < y {
+				wind[h.region] += h.gain
+			}
+		}
+		for i, w := range wind {
+			if w != 0 {
+				cover[i/64] |= 1 << (i % 64)
+			}
+		}
+		return class(cover)
+	}
+	for _, r := range regions {
+		for _, l := range r {
+			for _, e := range l {
+				cuts := []float64{0, 1}
+				for _, s := range regions {
+					for _, m := range s {
+						for _, f := range m {
+							for _, p := range common(e, f) {
+								if t := along(e, p); t > 0 && t < 1 {
+									cuts = append(cuts, t)
+								}
+							}
+						}
+					}
+				}
+				sort.Float64s(cuts)
+				for i := 1; i < len(cuts); i++ {
+					if cuts[i]-cuts[i-1] < 1e-9 {
+						continue
+					}
+					if cuts[i]-cuts[i-1] < 1e-4 {
+						return nil
+					}
+					t := measure.Factor((cuts[i] + cuts[i-1]) / 2)
+					p, a := e.Point(t), float64(e.Heading(t))
+					x, y, dx, dy := float64(p.X), float64(p.Y), -1e-7*math.Sin(a), 1e-7*math.Cos(a)
+					left, right := at(x+dx, y+dy), at(x-dx, y-dy)
+					if left == right {
+						continue
+					}
+					d := float64(e.Length()) * (cuts[i] - cuts[i-1])
+					if left >= 0 {
+						rim[left] += d
+					}
+					if right >= 0 {
+						rim[right] += d
+					}
+				}
+			}
+		}
+	}
+	return rim
+}
+
+// along is the share of an edge at which a point of its line or circle lies, outside 0 to 1 where it is beyond.
+func along(e outline.Edge, p [2]float64) float64 {
+	x, y := p[0]-float64(e.From.X), p[1]-float64(e.From.Y)
+	if e.Turn == 0 {
+		dx, dy := float64(e.To.X-e.From.X), float64(e.To.Y-e.From.Y)
+		return (x*dx + y*dy) / (dx*dx + dy*dy)
+	}
+	way := math.Atan2(p[1]-float64(e.Centre.Y), p[0]-float64(e.Centre.X)) -
+		math.Atan2(float64(e.From.Y-e.Centre.Y), float64(e.From.X-e.Centre.X))
+	if e.Turn < 0 {
+		way = -way
+	}
+	return math.Mod(way+4*math.Pi, 2*math.Pi) / math.Abs(float64(e.Turn))
+}

@@ -111,7 +111,7 @@ func (s *sweep) addLoop(l Loop, region int32, origin Point) {
 	}
 }
 
-// line finds the stops, takes those within 1e-9 m as one, and hangs the curves on them.
+// line finds the stops, takes those within 1e-10 m as one, and hangs the curves on them.
 func (s *sweep) line() {
 	xs := make([]float64, 0, 2*len(s.curves))
 	for i := range s.curves {
@@ -121,7 +121,7 @@ func (s *sweep) line() {
 	last := 0.0
 	s.stops = xs[:0]
 	for _, x := range xs {
-		if n := len(s.stops); n == 0 || x-last > same || x-s.stops[n-1] > 8*same {
+		if n := len(s.stops); n == 0 || x-last > merge || x-s.stops[n-1] > 8*merge {
 			s.stops = append(s.stops, x)
 		}
 		last = x
@@ -178,7 +178,7 @@ func (s *sweep) run() {
 	s.empty = make([]uint64, s.words)
 	for k := 0; k < len(s.stops); {
 		x := s.stops[k]
-		if len(s.meets) > 0 && s.meets[0].x < x-same/10 {
+		if len(s.meets) > 0 && s.meets[0].x < x-tick {
 			x = s.meets[0].x
 			s.step(x, nil, nil)
 			continue
@@ -191,11 +191,11 @@ func (s *sweep) run() {
 // step handles the stop at x.
 func (s *sweep) step(x float64, starts, ends []int32) {
 	s.serial++
-	if x > s.here+same/10 || s.serial == 1 {
+	if x > s.here+tick || s.serial == 1 {
 		s.here, s.mends = x, 0
 	}
 	s.touched = s.touched[:0]
-	for len(s.meets) > 0 && s.meets[0].x <= x+same/10 {
+	for len(s.meets) > 0 && s.meets[0].x <= x+tick {
 		m := s.pop()
 		for _, id := range [2]int32{m.p, m.q} {
 			if c := &s.curves[id]; c.active && c.x1 > x && c.mark != s.serial {
