@@ -88,6 +88,9 @@ func (t *taker) courseFaults(bed *Bed, err error) {
 	}
 }
 
+// mostOutside is how far slabs may lie outside their bed: 1 mm, with rounding error.
+const mostOutside = measure.Millimetre + 1e-9
+
 // slabs sets out every slab group and checks that it lies in its bed.
 func (t *taker) slabs() {
 	beds := map[string]*Bed{}
@@ -112,7 +115,7 @@ func (t *taker) slabs() {
 				" deeper than the slabs need, and there is neither base nor sand to fill it", group.Pointer, "")
 		}
 		if bed, ok := beds[group.InBed]; ok {
-			if out := bed.Outline.Outside(grid.Footprint()); out > measure.Millimetre {
+			if out := bed.Outline.Outside(grid.Footprint()); out > mostOutside {
 				t.faults.Add(group.Pointer+"/at", codeOutsideBed, "puts the slabs "+both(out)+" outside bed "+bed.ID+
 					": they take "+both(grid.Length())+" along and "+both(grid.Width())+" across", "")
 			}

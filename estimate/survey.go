@@ -80,15 +80,24 @@ func (s *survey) divide(classes int) ([]cell, bool) {
 // covered tells whether item i, which may be none, covers the cell.
 func (c cell) covered(i int) bool { return i != none && c.cover.Has(i) }
 
-// area sums the cells that wanted holds for.
-func (s *survey) area(wanted func(cell) bool) measure.Area {
-	var sum measure.Area
-	for _, c := range s.cells {
-		if wanted(c) {
-			sum += c.area
+// coveredByAny tells whether any of the items covers the cell.
+func (c cell) coveredByAny(items []int) bool {
+	for _, i := range items {
+		if c.covered(i) {
+			return true
 		}
 	}
-	return sum
+	return false
+}
+
+// items appends the places in the list of those items that cover the cell.
+func (c cell) items(dst, list []int) []int {
+	for place, i := range list {
+		if c.covered(i) {
+			dst = append(dst, place)
+		}
+	}
+	return dst
 }
 
 // trifle is an area too small to be an overlap: rounding error along edges that meet.
@@ -125,50 +134,88 @@ func (t *taker) survey() {
 // largestDrawn is how many slabs are drawn one by one where groups overlap something.
 const largestDrawn = 20000
 
-// overlaps says what lies on what, and draws the slabs of a group with gaps one by one where it is overlapped, since
-// the stone in its gaps can't be had from the count any more.
+// shares are the areas that items have in common.
+type shares struct {
+	onCourse []measure.Area   // by slab group: on the edging of any bed
+	groups   [][]measure.Area // by slab group, by an earlier one
+	inBed    [][]measure.Area // by slab group, by bed
+	beds     [][]measure.Area // by bed, by an earlier one
+}
+
+// share adds up, in one pass over the cells, what items have in common.
+func (s *survey) share() shares {
+	square := func(rows int, columns func(row int) int) [][]measure.Area {
+		m := make([][]measure.Area, rows)
+		for i := range m {
+			m[i] = make([]measure.Area, columns(i))
+		}
+		return m
+	}
+	earlier := func(row int) int { return row }
+	out := shares{onCourse: make([]measure.Area, len(s.grids)), groups: square(len(s.grids), earlier), beds: square(len(s.outlines), earlier),
+		inBed: square(len(s.grids), func(int) int { return len(s.outlines) })}
+	var grids, beds []int
+	for _, c := range s.cells {
+		grids, beds = c.items(grids[:0], s.grids), c.items(beds[:0], s.outlines)
+		for n, i := range beds {
+			for _, k := range beds[:n] {
+				out.beds[i][k] += c.area
+			}
+		}
+		for n, j := range grids {
+			for _, k := range grids[:n] {
+				out.groups[j][k] += c.area
+			}
+			for _, i := range beds {
+				out.inBed[j][i] += c.area
+			}
+			if c.coveredByAny(s.bands) {
+				out.onCourse[j] += c.area
+			}
+		}
+	}
+	return out
+}
+
+// overlaps says what lies on what. It draws the slabs of a group with gaps one by one where the group is overlapped or
+// lies across a bed line, since the stone in its gaps can't be had from the count then.
 func (t *taker) overlaps() {
 	s := &t.ground
+	common := s.share()
 	redraw := false
 	drawn := 0
 	for j := range s.grids {
 		group := &t.job.Slabs[j]
-		onCourse := s.area(func(c cell) bool {
-			if !c.covered(s.grids[j]) {
-				return false
-			}
-			for _, b := range s.bands {
-				if c.covered(b) {
-					return true
-				}
-			}
-			return false
-		})
-		if onCourse > trifle {
-			t.notice("slabs_on_edging", Confirm, "slab group "+group.ID+" lies on "+t.pencil.area(onCourse)+
+		draw := common.onCourse[j] > trifle
+		if draw {
+			t.notice("slabs_on_edging", Confirm, "slab group "+group.ID+" lies on "+t.pencil.area(common.onCourse[j])+
 				" of the edging: move it or leave that side unedged; the ground is taken once", group.Pointer+"/at", "")
 		}
-		onSlabs := false
-		for k := 0; k < j; k++ {
-			if both := s.area(func(c cell) bool { return c.covered(s.grids[j]) && c.covered(s.grids[k]) }); both > trifle {
-				onSlabs = true
+		for k, both := range common.groups[j] {
+			if both > trifle {
+				draw = true
 				t.notice("slabs_overlap", Confirm, "slab groups "+t.job.Slabs[k].ID+" and "+group.ID+" share "+
 					t.pencil.area(both)+": one of them is in the wrong place; the ground is taken once", group.Pointer+"/at", "")
 			}
 		}
-		if group.Gap > 0 && group.Fill == nil && (onCourse > trifle || onSlabs) {
+		grid := &t.out.Slabs[j].Grid
+		whole := grid.Length().Times(grid.Width())
+		for _, in := range common.inBed[j] {
+			draw = draw || in > trifle && in < whole-trifle-whole.Scale(1e-9)
+		}
+		if draw && group.Gap > 0 && group.Fill == nil {
 			drawn += group.Rows * group.Columns
 			if drawn > largestDrawn {
-				t.faults.Add(group.Pointer+"/at", codeTooMany, "overlaps the edging or other slabs, and there are too many slabs to draw one by one: move the group clear of them", "")
+				t.faults.Add(group.Pointer+"/at", codeTooMany, "overlaps the edging or other slabs or lies across a bed line, and there are too many slabs to draw one by one: move the group clear of them", "")
 				return
 			}
-			s.laid[j] = s.add(t.out.Slabs[j].Grid.Slabs())
+			s.laid[j] = s.add(grid.Slabs())
 			redraw = true
 		}
 	}
 	for i := range s.outlines {
-		for k := 0; k < i; k++ {
-			if both := s.area(func(c cell) bool { return c.covered(s.outlines[i]) && c.covered(s.outlines[k]) }); both > trifle {
+		for k, both := range common.beds[i] {
+			if both > trifle {
 				t.notice("beds_overlap", Confirm, "beds "+t.job.Beds[k].ID+" and "+t.job.Beds[i].ID+" share "+t.pencil.area(both)+
 					": it is dug once, and each has its stone and fabric reckoned in full", t.job.Beds[i].Pointer+"/outline", "")
 			}
