@@ -105,7 +105,9 @@ func TestA15FailuresOfOursAreToldApart(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			t.Parallel()
-			s := start(t, answering(func(context.Context, *document.Node, []byte) (*api.Estimate, []document.Fault, error) { return nil, nil, tt.err }))
+			s := start(t, answering(func(context.Context, *document.Node, []byte) (*api.Estimate, []document.Fault, error) {
+				return nil, nil, tt.err
+			}))
 			a := s.post(job)
 			assert.Equal(t, tt.status, a.status)
 			assert.Equal(t, tt.slug, a.slug())
@@ -265,3 +267,11 @@ func TestANewServiceRefusesWhatItCannotWorkWith(t *testing.T) {
 	require.NoError(t, err)
 }
 
+// broken are price lists whose database is away.
+type broken struct{}
+
+func (broken) Summaries(context.Context) ([]pricing.Summary, error)  { return nil, temporary{} }
+func (broken) Latest(context.Context, string) (*pricing.List, error) { return nil, temporary{} }
+func (broken) Version(context.Context, string, int) (*pricing.List, error) {
+	return nil, temporary{}
+}

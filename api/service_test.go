@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -78,6 +79,9 @@ type service struct {
 	contract *contract.Contract
 }
 
+// loaded is the contract that answers are held to, apart from that of the service itself.
+var loaded = sync.OnceValues(func() (*contract.Contract, error) { return contract.Load(bedline.OpenAPI()) })
+
 func start(t testing.TB, change ...func(*api.Config)) *service {
 	t.Helper()
 	config := api.Config{Lists: pricing.Fixed(pricing.Sample()), PublicURL: "https://estimates.example"}
@@ -86,7 +90,7 @@ func start(t testing.TB, change ...func(*api.Config)) *service {
 	}
 	handler, err := api.New(config)
 	require.NoError(t, err)
-	c, err := contract.Load(bedline.OpenAPI())
+	c, err := loaded()
 	require.NoError(t, err)
 	server := httptest.NewServer(handler)
 	t.Cleanup(server.Close)
@@ -116,9 +120,9 @@ type problemDocument struct {
 	Truncated                     bool
 	Available                     []string
 	Errors                        []struct {
-		Pointer                          *string
+		Pointer                         *string
 		Parameter, Header, Code, Detail string
-		Example                          any
+		Example                         any
 	}
 }
 

@@ -28,7 +28,7 @@ func (o *Operation) Body(value any) []document.Fault {
 }
 
 func check(schema *openapi3.Schema, value any) []document.Fault {
-	err := schema.VisitJSON(value, openapi3.MultiErrors())
+	err := schema.VisitJSON(value, visiting...)
 	if err == nil {
 		return nil
 	}
@@ -36,6 +36,9 @@ func check(schema *openapi3.Schema, value any) []document.Fault {
 	f.flatten("", err)
 	return f.faults
 }
+
+// visiting are the options of every visit: all errors at once, quantities by their parsers. They are never changed.
+var visiting = []openapi3.SchemaValidationOption{openapi3.MultiErrors(), openapi3.WithStringFormatValidators(quantityFormats)}
 
 // flattener turns the nested errors of the OpenAPI library into faults. It reads only the keyword, the schema and the
 // place of an error, never its text, which may quote the document.
@@ -74,7 +77,7 @@ func (f *flattener) flatten(base string, err error) {
 
 // visit goes into a schema of its own, below at.
 func (f *flattener) visit(at string, schema *openapi3.Schema, value any) {
-	f.flatten(at, schema.VisitJSON(value, openapi3.MultiErrors()))
+	f.flatten(at, schema.VisitJSON(value, visiting...))
 }
 
 func (f *flattener) schemaError(at string, e *openapi3.SchemaError) {
@@ -111,7 +114,11 @@ func (f *flattener) schemaError(at string, e *openapi3.SchemaError) {
 	case "pattern":
 		f.add(at, patternCode(s), "must be "+want(s), exampleOf(nil, s))
 	case "format":
-		f.add(at, document.CodeBadText, "must be "+want(s), exampleOf(nil, s))
+		code := document.CodeBadText
+		if quantity(s) != "" {
+			code = document.CodeBadQuantity
+		}
+		f.add(at, code, "must be "+want(s), exampleOf(nil, s))
 	default: // limits of lengths, counts and numbers
 		f.add(at, document.CodeOutOfRange, "must be "+want(s), exampleOf(nil, s))
 	}

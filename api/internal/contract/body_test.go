@@ -62,6 +62,8 @@ func TestFaultsOfABodyPointAtTheMemberToChange(t *testing.T) {
 			[]string{"/beds/0/outline/length unit_missing"}},
 		{"a unit that is none", start + `{"kind":"rectangle","length":"12 furlongs","width":"4 ft"}` + end,
 			[]string{"/beds/0/outline/length bad_quantity"}},
+		{"a length below zero", start + `{"kind":"rectangle","at":["-1 ft","-2 in"],"length":"-12 ft","width":"4 ft"}` + end,
+			[]string{"/beds/0/outline/length bad_quantity"}},
 		{"every finding at once", start + `{"kind":"polygon","points":[["0 ft"],["1 ft","x"],["2 ft","2 ft"]]},"dig":true,"id2":1` + end,
 			[]string{"/beds/0/outline/points/0 out_of_range", "/beds/0/outline/points/1/1 bad_quantity", "/beds/0/dig wrong_type", "/beds/0/id2 unknown_member"}},
 		{"null is refused", `{` + ground + `,"beds":null}`, []string{"/beds null"}},

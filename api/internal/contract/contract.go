@@ -56,6 +56,9 @@ func Load(document []byte) (*Contract, error) {
 		return nil, fmt.Errorf("writing the OpenAPI document as JSON: %w", err)
 	}
 	c := &Contract{doc: doc, operations: map[string]*Operation{}, json: append(text, '\n')}
+	if err := parseQuantities(doc); err != nil {
+		return nil, err
+	}
 	for path, item := range doc.Paths.Map() {
 		for method, op := range item.Operations() {
 			if op.OperationID == "" || c.operations[op.OperationID] != nil {
