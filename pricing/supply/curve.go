@@ -17,7 +17,9 @@ const DefaultRange = 20
 // Errors: those of Solve.
 func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, err error) {
 	n := &s.problem.Needs[need]
-	has := func(f Form) bool { return slices.ContainsFunc(s.alone(need, f, 0).Needs[0].Offers, func(Offer) bool { return true }) }
+	has := func(f Form) bool {
+		return slices.ContainsFunc(s.alone(need, f, 0).Needs[0].Offers, func(Offer) bool { return true })
+	}
 	if s.demands[need].quantity <= 0 || !has(Bag) || !has(Bulk) {
 		return BreakEven{}, false, nil
 	}
@@ -166,10 +168,6 @@ func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
 		if float64(it.slope*float64(last)) > left {
 			last = min(last, int64(left/it.slope))
 		}
-		if enough := it.cover(max(r.enough-content, it.content)); last > enough {
-			// More than enough; dearer only if a break lowers the price, and those are above the least of slopes.
-			last = max(enough, r.lastBreak(it, last))
-		}
 		for steps := last; steps >= it.least && r.best < r.enough && !r.spent; steps-- {
 			r.nodes++
 			if r.nodes > r.s.limit {
@@ -198,16 +196,6 @@ func per(it *item) float64 {
 		return math.Inf(1)
 	}
 	return it.content / it.slope
-}
-
-func (r *reacher) lastBreak(it *item, last int64) int64 {
-	from := int64(0)
-	for i := range it.tiers {
-		if f := it.tiers[i].from; f <= last {
-			from = max(from, f)
-		}
-	}
-	return from
 }
 
 // least bounds the charges of what is bought so far and may grow.

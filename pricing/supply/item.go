@@ -40,7 +40,7 @@ type tier struct {
 }
 
 const (
-	mostMoney = 1 << 50
+	mostMoney = 1 << 40 // of a line and of a problem: eleven thousand million of a currency with cents
 	mostPacks = 1 << 60
 )
 

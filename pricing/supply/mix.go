@@ -2,7 +2,6 @@ package supply
 
 import (
 	"math"
-	"math/bits"
 	"slices"
 
 	"bedline/estimate/measure"
@@ -74,10 +73,11 @@ func compareLines(a, b []line) int {
 
 // combo is a combination of the offers of one material that covers its need.
 type combo struct {
-	score score
-	mask  uint64 // sellers
-	lines []line
-	dims  []float64 // what it takes of each dimension of the mixer
+	score  score
+	priced int64  // cost with the goods and loads at the prices of the mixer
+	mask   uint64 // sellers
+	lines  []line
+	dims   []float64 // what it takes of each dimension of the mixer
 }
 
 // dimension is a resource that ties the materials together: the mass or volume of all goods of a seller, which may not
@@ -122,15 +122,27 @@ func (d *demand) surplus(content float64) int64 {
 	return int64(max(0, measure.RoundDown((content-d.quantity)/d.quantity*1e9)))
 }
 
-// mixer lists combinations of the offers of one material. Without dimensions it keeps for every set of sellers the
-// best; with dimensions, for one set of sellers, all up to a cost that are not beaten in score and every dimension.
+// unit is the fine unit of priced costs: 1/1024 of a minor unit.
+const unit = 1 << 10
+
+// term is what an item costs when loads and goods have a price: in fine units, weight x cost + load per step.
+type term struct {
+	weight int64
+	load   int64
+}
+
+// mixer lists combinations of the offers of one material, in one of three ways. Without terms it keeps for every set
+// of sellers the best. With terms and without dimensions it keeps the one that is cheapest by the terms. With both it
+// keeps all up to a priced cost that are not beaten in score and every dimension.
 type mixer struct {
 	items    []item // all of the problem
 	demand   *demand
 	local    []int32 // items in order of trial
+	terms    []term  // of each of local
 	dims     []dimension
-	goodsEnd int // local[:goodsEnd] may be bought beyond the need
-	ceiling  int64
+	goodsEnd int   // local[:goodsEnd] may be bought beyond the need
+	ceiling  int64 // of the cost
+	most     int64 // of the priced cost, with dimensions
 	budget   int
 	nodes    int
 	spent    bool
@@ -146,18 +158,50 @@ type mixer struct {
 type suffix struct {
 	rate, thin, half float64
 	grain, packGrain int64
+	priced, loose    float64 // rate and half with terms
 }
 
-// prepare orders the items, dimension by dimension first where they matter, and bounds the rest.
+// only says that the single cheapest by the terms is wanted.
+func (m *mixer) only() bool { return m.terms != nil && len(m.dims) == 0 }
+
+// bounds are those of the local item in the costs that the mixer ranks by.
+func (m *mixer) bounds(i int) (rate, half float64, grain int64) {
+	it := &m.items[m.local[i]]
+	if !m.only() {
+		return it.rate, it.half, it.grain
+	}
+	t := m.terms[i]
+	return m.pricedRate(i), float64(float64(t.weight) * it.half), gcd(it.grain*t.weight, t.load)
+}
+
+func (m *mixer) pricedRate(i int) float64 {
+	it, t := &m.items[m.local[i]], m.terms[i]
+	return float64(float64(t.weight)*it.rate) + float64(t.load)/it.content
+}
+
+// cost is what the mixer ranks by.
+func (m *mixer) cost(i int, steps, goods int64) int64 {
+	if !m.only() {
+		return goods
+	}
+	return m.terms[i].weight*goods + m.terms[i].load*steps
+}
+
+// prepare bounds what the items can do.
 func (m *mixer) prepare() {
 	n := len(m.local)
 	m.suffix = slices.Grow(m.suffix[:0], n+1)[:n+1]
-	m.suffix[n] = suffix{rate: math.Inf(1), thin: math.Inf(1)}
+	m.suffix[n] = suffix{rate: math.Inf(1), thin: math.Inf(1), priced: math.Inf(1)}
 	for i := n - 1; i >= 0; i-- {
 		it, after := &m.items[m.local[i]], m.suffix[i+1]
+		rate, half, grain := m.bounds(i)
 		m.suffix[i] = suffix{
-			rate: min(it.rate, after.rate), thin: min(it.thin, after.thin), half: after.half + it.half,
-			grain: gcd(after.grain, it.grain), packGrain: gcd(after.packGrain, it.packs),
+			rate: min(rate, after.rate), thin: min(it.thin, after.thin), half: after.half + half,
+			grain: gcd(after.grain, grain), packGrain: gcd(after.packGrain, it.packs),
+		}
+		if m.terms != nil {
+			m.suffix[i].priced = min(after.priced, m.pricedRate(i))
+			m.suffix[i].loose = after.loose + float64(float64(m.terms[i].weight)*it.half)
 		}
 	}
 	m.better = slices.Grow(m.better[:0], n)[:n]
@@ -169,15 +213,19 @@ func (m *mixer) prepare() {
 		b := &m.items[m.local[i]]
 		for j := range i {
 			a := &m.items[m.local[j]]
-			if a.content == b.content && m.free(a, b) && a.betterThan(b, m.local[j] < m.local[i]) {
+			if a.content == b.content && m.free(j, i) && a.betterThan(b, m.local[j] < m.local[i]) {
 				m.better[i] |= 1 << j
 			}
 		}
 	}
 }
 
-// free says that buying a for b takes no more of any dimension.
-func (m *mixer) free(a, b *item) bool {
+// free says that buying the local item i for k takes no more of any dimension and is no dearer by the terms.
+func (m *mixer) free(i, k int) bool {
+	if m.terms != nil && (m.terms[i].weight > m.terms[k].weight || m.terms[i].load > m.terms[k].load) {
+		return false
+	}
+	a, b := &m.items[m.local[i]], &m.items[m.local[k]]
 	for _, d := range m.dims {
 		if d.seller != a.seller {
 			continue
@@ -208,12 +256,27 @@ func (m *mixer) lower(i int, rest float64) (cost, packs int64) {
 	}
 	s := &m.suffix[i]
 	if i == len(m.local) {
-		return mostMoney << 4, 0
+		return never, 0
 	}
 	cost = up(int64(measure.RoundUp(max(0, float64(rest*s.rate)-s.half))), s.grain)
 	packs = up(int64(measure.RoundUp(float64(rest*s.thin))), s.packGrain)
 	return cost, packs
 }
+
+// lowerPriced bounds the priced cost of the same.
+func (m *mixer) lowerPriced(i int, rest float64) int64 {
+	if rest <= 0 || m.terms == nil {
+		return 0
+	}
+	if i == len(m.local) {
+		return never
+	}
+	s := &m.suffix[i]
+	return int64(measure.RoundUp(max(0, float64(rest*s.priced)-s.loose)))
+}
+
+// never is a cost beyond all.
+const never = 1 << 60
 
 // up is x rounded up to a multiple of grain.
 func up(x, grain int64) int64 {
@@ -225,20 +288,22 @@ func up(x, grain int64) int64 {
 
 // beaten says that something kept is better than anything of at least that score, within the sellers, that takes at
 // least what is taken.
-func (m *mixer) beaten(cost, packs int64, mask uint64) bool {
-	if cost > m.ceiling {
+func (m *mixer) beaten(cost, packs, priced int64, mask uint64) bool {
+	if cost > m.ceiling || priced > m.most {
 		return true
 	}
 	for i := range m.kept {
 		k := &m.kept[i]
 		if k.score.cost > cost || k.score.cost == cost && k.score.packs >= packs {
 			// Kept are in order; from here on none is strictly better.
+			m.nodes += i / 16
 			return false
 		}
 		if m.within(k, mask, false) {
 			return true
 		}
 	}
+	m.nodes += len(m.kept) / 16
 	return false
 }
 
@@ -246,7 +311,7 @@ func (m *mixer) beaten(cost, packs int64, mask uint64) bool {
 // What is bought so far may still grow in goods unless it is final.
 func (m *mixer) within(k *combo, mask uint64, final bool) bool {
 	if len(m.dims) == 0 {
-		return k.mask&^mask == 0
+		return m.terms != nil || k.mask&^mask == 0
 	}
 	taken := m.now()
 	for i := range m.dims {
@@ -273,10 +338,10 @@ func (m *mixer) floor(i int) float64 {
 }
 
 // walk extends the purchases on the stack by items from i on.
-func (m *mixer) walk(i int, content float64, cost, packs int64, mask, used uint64) {
+func (m *mixer) walk(i int, content float64, cost, packs, priced int64, mask, used uint64) {
 	rest := m.demand.target - content
 	if rest <= 0 {
-		m.emit(content, cost, packs, mask)
+		m.emit(content, cost, packs, priced, mask)
 		if i >= m.goodsEnd {
 			return
 		}
@@ -286,18 +351,18 @@ func (m *mixer) walk(i int, content float64, cost, packs int64, mask, used uint6
 			return
 		}
 		lowCost, lowPacks := m.lower(j, rest)
-		if m.beaten(cost+lowCost, packs+lowPacks, mask) {
+		if m.beaten(cost+lowCost, packs+lowPacks, priced+m.lowerPriced(j, rest), mask) {
 			return
 		}
 		if used&m.better[j] != 0 {
 			continue
 		}
-		m.buy(j, rest, content, cost, packs, mask, used)
+		m.buy(j, rest, content, cost, packs, priced, mask, used)
 	}
 }
 
 // buy tries every sensible number of steps of one item.
-func (m *mixer) buy(j int, rest, content float64, cost, packs int64, mask, used uint64) {
+func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mask, used uint64) {
 	it := &m.items[m.local[j]]
 	mask |= 1 << it.seller
 	if j < 64 {
@@ -309,19 +374,28 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs int64, mask, used 
 			m.spent = true
 			return
 		}
-		c := it.cost(steps)
-		lowCost, lowPacks := m.lower(j+1, rest-float64(float64(steps)*it.content))
-		m.take(it, steps, c)
-		if !m.beaten(cost+c+lowCost, packs+steps*it.packs+lowPacks, mask) {
-			m.stack = append(m.stack, line{m.local[j], int32(steps), c})
-			m.walk(j+1, content+float64(float64(steps)*it.content), cost+c, packs+steps*it.packs, mask, used)
+		goods := it.cost(steps)
+		c, p := m.cost(j, steps, goods), int64(0)
+		if len(m.dims) > 0 {
+			p = m.terms[j].weight*goods + m.terms[j].load*steps
+		}
+		left := rest - float64(float64(steps)*it.content)
+		lowCost, lowPacks := m.lower(j+1, left)
+		m.take(it, steps, goods)
+		if !m.beaten(cost+c+lowCost, packs+steps*it.packs+lowPacks, priced+p+m.lowerPriced(j+1, left), mask) {
+			m.stack = append(m.stack, line{m.local[j], int32(steps), goods})
+			m.walk(j+1, content+float64(float64(steps)*it.content), cost+c, packs+steps*it.packs, priced+p, mask, used)
 			m.stack = m.stack[:len(m.stack)-1]
 		}
 		m.taken = m.taken[:len(m.taken)-len(m.dims)]
 	}
 	if j < m.goodsEnd {
+		t := m.terms[j]
+		slope := float64(float64(t.weight)*it.slope) + float64(t.load)
 		for steps := it.least; steps <= it.most && !m.spent; steps++ {
-			if float64(cost)+float64(it.slope*float64(steps))-it.half > float64(m.ceiling) {
+			x := float64(steps)
+			if float64(cost)+float64(it.slope*x)-it.half > float64(m.ceiling) ||
+				float64(priced)+float64(slope*x)-float64(float64(t.weight)*it.half) > float64(m.most) {
 				return
 			}
 			try(steps)
@@ -338,14 +412,27 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs int64, mask, used 
 	if j+1 == len(m.local) {
 		return
 	}
-	after := m.suffix[j+1]
-	rising := it.rate <= after.rate
-	for steps := cover - 1; steps >= it.least && !m.spent; steps-- {
-		if rising {
-			held := float64(float64(steps) * it.content)
-			least := float64(cost) + float64(held*it.rate) + float64((rest-held)*after.rate) - it.half - after.half - 1
-			if least > float64(m.ceilingFor(mask)) {
+	m.fewer(j, cover-1, rest, cost, priced, mask, try)
+}
+
+// fewer tries numbers of steps that leave something to the items after, from the most down, as far as it can pay.
+func (m *mixer) fewer(j int, from int64, rest float64, cost, priced int64, mask uint64, try func(int64)) {
+	it, after := &m.items[m.local[j]], m.suffix[j+1]
+	rate, half, _ := m.bounds(j)
+	for steps := from; steps >= it.least && !m.spent; steps-- {
+		held := float64(float64(steps) * it.content)
+		if rate <= after.rate {
+			least := float64(cost) + float64(held*rate) + float64((rest-held)*after.rate) - half - after.half
+			if least > float64(m.ceilingFor(mask))*(1+1e-12)+1 {
 				return
+			}
+		}
+		if len(m.dims) > 0 {
+			if mine := m.pricedRate(j); mine <= after.priced {
+				least := float64(priced) + float64(held*mine) + float64((rest-held)*after.priced) - m.suffix[j].loose
+				if least > float64(m.most)*(1+1e-12)+1 {
+					return
+				}
 			}
 		}
 		try(steps)
@@ -356,7 +443,7 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs int64, mask, used 
 func (m *mixer) ceilingFor(mask uint64) int64 {
 	if len(m.dims) == 0 {
 		for i := range m.kept {
-			if m.kept[i].mask&^mask == 0 {
+			if m.terms != nil || m.kept[i].mask&^mask == 0 {
 				return min(m.ceiling, m.kept[i].score.cost)
 			}
 		}
@@ -391,11 +478,15 @@ func (m *mixer) take(it *item, steps, cost int64) {
 }
 
 // emit keeps what is on the stack unless it is beaten, and drops what it beats.
-func (m *mixer) emit(content float64, cost, packs int64, mask uint64) {
-	c := combo{score: score{cost: cost, packs: packs, surplus: m.demand.surplus(content)}, mask: mask}
-	if cost > m.ceiling {
+func (m *mixer) emit(content float64, cost, packs, priced int64, mask uint64) {
+	c := combo{score: score{cost: cost, packs: packs, surplus: m.demand.surplus(content)}, priced: priced, mask: mask}
+	if cost > m.ceiling || priced > m.most {
 		return
 	}
+	if m.only() && len(m.kept) > 0 && c.score.compare(m.kept[0].score) > 0 {
+		return
+	}
+	m.nodes += len(m.kept) / 16
 	start := len(m.lines)
 	m.lines = append(m.lines, m.stack...)
 	c.lines = m.lines[start:len(m.lines):len(m.lines)]
@@ -428,7 +519,7 @@ func (m *mixer) emit(content float64, cost, packs int64, mask uint64) {
 
 func (m *mixer) beats(c, k *combo) bool {
 	if len(m.dims) == 0 {
-		return c.mask&^k.mask == 0
+		return m.terms != nil || c.mask&^k.mask == 0
 	}
 	for i := range m.dims {
 		if max(c.dims[i], m.floor(i)) > max(k.dims[i], m.floor(i)) {
@@ -441,23 +532,14 @@ func (m *mixer) beats(c, k *combo) bool {
 // list fills in the combinations of a demand.
 func (m *mixer) list(d *demand, items []item, budget int) {
 	*m = mixer{
-		items: items, demand: d, local: d.items, ceiling: mostMoney, budget: budget,
+		items: items, demand: d, local: d.items, ceiling: mostMoney, most: never, budget: budget,
 		suffix: m.suffix, better: m.better, stack: m.stack[:0], lines: m.lines[len(m.lines):],
 	}
 	m.prepare()
 	d.lower, _ = m.lower(0, d.target)
-	for i := range d.items {
-		it := &items[d.items[i]]
-		cover := it.cover(d.target)
-		m.single(int32(i), cover)
-		for t := range it.tiers {
-			if from := it.tiers[t].from; from > cover && from <= it.most {
-				m.single(int32(i), from)
-			}
-		}
-	}
-	if bits.OnesCount64(d.sellers) > 0 && len(d.items) > 1 {
-		m.walk(0, 0, 0, 0, 0, 0)
+	m.singles()
+	if len(d.items) > 1 {
+		m.walk(0, 0, 0, 0, 0, 0, 0)
 	}
 	d.combos, d.proved = m.kept, !m.spent
 	if d.proved && len(d.combos) > 0 {
@@ -465,11 +547,42 @@ func (m *mixer) list(d *demand, items []item, budget int) {
 	}
 }
 
-func (m *mixer) single(i int32, steps int64) {
+// cheapest is the combination that costs least by the terms, from the local items, with its cost in fine units.
+func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, budget int) (combo, bool) {
+	*m = mixer{
+		items: items, demand: d, local: local, terms: terms, ceiling: never, most: never, budget: budget,
+		suffix: m.suffix, better: m.better, stack: m.stack[:0], lines: m.lines[len(m.lines):],
+	}
+	m.prepare()
+	m.singles()
+	if len(local) > 1 {
+		m.walk(0, 0, 0, 0, 0, 0, 0)
+	}
+	if m.spent || len(m.kept) == 0 {
+		return combo{}, false
+	}
+	return m.kept[0], true
+}
+
+// singles emits the combinations of one offer.
+func (m *mixer) singles() {
+	for i := range m.local {
+		it := &m.items[m.local[i]]
+		cover := it.cover(m.demand.target)
+		m.single(i, cover)
+		for t := range it.tiers {
+			if from := it.tiers[t].from; from > cover && from <= it.most {
+				m.single(i, from)
+			}
+		}
+	}
+}
+
+func (m *mixer) single(i int, steps int64) {
 	it := &m.items[m.local[i]]
-	cost := it.cost(steps)
+	goods := it.cost(steps)
 	m.nodes++
-	m.stack = append(m.stack[:0], line{m.local[i], int32(steps), cost})
-	m.emit(float64(float64(steps)*it.content), cost, steps*it.packs, 1<<it.seller)
+	m.stack = append(m.stack[:0], line{m.local[i], int32(steps), goods})
+	m.emit(float64(float64(steps)*it.content), m.cost(i, steps, goods), steps*it.packs, 0, 1<<it.seller)
 	m.stack = m.stack[:0]
 }

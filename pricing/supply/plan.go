@@ -39,8 +39,9 @@ type Plan struct {
 	Goods     money.Amount
 	Delivery  money.Amount // delivery fees and pick-up trips
 	Landed    money.Amount // Goods + Delivery
-	Optimal   bool         // proved least, ties included
-	Bound     money.Amount // no plan costs less than this; Landed when Optimal
+	Optimal   bool         // no plan costs less: Bound is Landed
+	Settled   bool         // the search was complete, so that ties are settled too; false when the work limit was spent
+	Bound     money.Amount // no plan costs less than this
 	Nodes     int          // steps of work spent
 }
 

@@ -3,40 +3,88 @@ package supply
 import (
 	"math"
 	"slices"
+
+	"bedline/estimate/measure"
 )
 
-// branch is a part of a leaf: the trips of each seller lie between low and high.
-type branch struct {
-	lows, highs []int64 // highs: 0 is any number
-	mass        uint64  // sellers whose mass is held to the high trips
-	volume      uint64
-	goods       uint64 // sellers whose goods are held to what the mode asks for
-	picks       []*combo
-	base        score
-	stale       bool // picks were made for other highs
-}
-
-// refine finds the best plan of the leaf or shows that it has none better than the answer.
-func (q *search) refine(l *leaf) {
+// root is the leaf as a branch, its bound raised. It is false if the leaf has nothing better than the answer.
+func (q *search) root(l *leaf) bool {
 	copy(q.modes, l.modes)
-	b := branch{lows: l.lows, highs: make([]int64, len(q.modes)), picks: l.picks, base: l.base}
+	n := len(q.modes)
+	b := &l.branch
+	b.lows, b.highs, b.prices = l.lows, make([]int64, n), make([]price, n)
 	if b.lows == nil {
-		b.lows = make([]int64, len(q.modes))
+		b.lows = make([]int64, n)
 	}
-	q.divide(b)
+	for i := range b.prices {
+		b.prices[i] = noPrice
+	}
+	b.picks, b.base, b.values = l.picks, l.base, make([]int64, len(l.picks))
+	for j, c := range b.picks {
+		b.values[j] = c.score.cost * unit
+	}
+	return q.raise(b, q.openSellers(), -1)
 }
 
-// divide relaxes the branch, looks for what the relaxed plan violates, and splits on it.
-func (q *search) divide(b branch) {
+// divide finds the best plan of the branch or shows that it has none better than the answer.
+func (q *search) divide(b branch, first int) {
+	q.nodes++
+	open := q.openSellers()
+	if q.spent() || !q.raise(&b, open, first) || q.spent() {
+		return
+	}
+	q.weigh(b.picks)
+	for _, i := range q.order {
+		p, low := &b.prices[i], max(1, b.lows[i])
+		if q.modes[i] == closed || p.mass == 0 && p.volume == 0 || low == b.highs[i] {
+			continue
+		}
+		s, m := &q.s.sellers[i], q.modes[i]
+		ratio := q.used[i].volume / max(s.space[m], 1e-300)
+		if p.mass > 0 {
+			ratio = q.used[i].mass / s.payload[m]
+		}
+		// Few is the most trips of the lower part.
+		few := max(low, int64(measure.RoundDown(ratio)))
+		if b.highs[i] > 0 {
+			few = min(few, b.highs[i]-1)
+		}
+		fewer, more := b.clone(), b.clone()
+		fewer.highs[i], more.lows[i] = few, few+1
+		if ratio-float64(few) < 0.5 {
+			q.divide(fewer, i)
+			q.divide(more, i)
+		} else {
+			q.divide(more, i)
+			q.divide(fewer, i)
+		}
+		return
+	}
+	q.exact(b, open)
+}
+
+// exact solves a branch in which the trips of all sellers with a price are settled: it relaxes the others' limits,
+// looks for what the relaxed plan violates, and holds it or splits on it.
+func (q *search) exact(b branch, open uint64) {
+	for _, i := range q.order {
+		p := &b.prices[i]
+		if p.mass > 0 {
+			b.mass |= 1 << i
+		}
+		if p.volume > 0 {
+			b.volume |= 1 << i
+		}
+		if p.weight != unit {
+			b.goods |= 1 << i
+		}
+	}
 	for !q.spent() {
 		q.nodes++
-		charges := q.charges(b.lows)
-		if b.base.plus(charges).compare(q.score) > 0 {
+		if !q.relax(&b, open) {
 			return
 		}
+		held := b
 		q.weigh(b.picks)
-		// A violation that is held already can only be rounding error beyond the guard, unless the highs are new.
-		held, again := b, false
 		for _, i := range q.order {
 			m := q.modes[i]
 			if m == closed {
@@ -48,22 +96,21 @@ func (q *search) divide(b branch) {
 			}
 			if b.highs[i] > 0 && s.trips(m, u.mass, 0) > b.highs[i] {
 				b.mass |= 1 << i
-				again = b.stale
 			}
 			if b.highs[i] > 0 && s.trips(m, 0, u.volume) > b.highs[i] {
 				b.volume |= 1 << i
-				again = b.stale
 			}
 		}
-		if again || b.goods != held.goods || b.mass != held.mass || b.volume != held.volume {
-			if !q.relax(&b, charges) {
-				return
-			}
-			b.stale = false
-			continue
+		if b.goods == held.goods && b.mass == held.mass && b.volume == held.volume {
+			break
 		}
+	}
+	for !q.spent() {
+		q.weigh(b.picks)
 		q.evaluate(b.picks, b.base)
-		// Everything held holds; what is left are trips above the low.
+		if b.base.plus(q.charges(b.lows)).compare(q.score) > 0 {
+			return
+		}
 		split := -1
 		var trips int64
 		for _, i := range q.order {
@@ -80,11 +127,16 @@ func (q *search) divide(b branch) {
 		}
 		// A count above the high can only be rounding error beyond the guard; raising the low settles it.
 		if trips-1 >= max(1, b.lows[split]) && (b.highs[split] == 0 || trips <= b.highs[split]) {
-			fewer := b
-			fewer.lows, fewer.highs = slices.Clone(b.lows), slices.Clone(b.highs)
+			fewer := b.clone()
 			fewer.highs[split] = trips - 1
-			fewer.stale = true
-			q.divide(fewer)
+			for j, d := range q.demands {
+				fewer.values[j], fewer.picks[j] = q.value(d, open, fewer.prices)
+			}
+			fewer.base = score{}
+			for _, c := range fewer.picks {
+				fewer.base = fewer.base.plus(c.score)
+			}
+			q.divide(fewer, split)
 		}
 		b.lows = slices.Clone(b.lows)
 		b.lows[split] = trips
@@ -125,6 +177,7 @@ func (q *search) dimensions(b *branch) []dimension {
 // label is a choice for the materials so far.
 type label struct {
 	score score
+	over  int64 // priced cost above that of the best
 	dims  []float64
 	back  *label
 	combo *combo
@@ -132,27 +185,23 @@ type label struct {
 
 // relax finds the best choice of combinations that keeps what the branch holds, and puts it into the branch. It is
 // false if there is none that could be better than the answer.
-func (q *search) relax(b *branch, charges score) bool {
+func (q *search) relax(b *branch, open uint64) bool {
+	charges := q.charges(b.lows)
 	dims := q.dimensions(b)
-	var open, touched uint64
-	for _, i := range q.order {
-		if q.modes[i] != closed {
-			open |= 1 << i
-		}
-	}
+	var touched uint64
 	for _, d := range dims {
 		touched |= 1 << d.seller
 	}
 	// base is the best without the dimensions: what it leaves up to the answer is how much dearer than its best a
-	// combination may be.
+	// combination may be. The same at the prices.
 	base := charges
 	bests := make([]*combo, len(q.demands))
 	for j, d := range q.demands {
 		bests[j] = d.best(open)
 		base = base.plus(bests[j].score)
 	}
-	slack := q.score.cost - base.cost
-	if slack < 0 {
+	slack, pricedSlack := q.score.cost-base.cost, q.score.cost*unit-q.total(b)
+	if slack < 0 || pricedSlack < 0 {
 		return false
 	}
 	picks := slices.Clone(bests)
@@ -163,14 +212,14 @@ func (q *search) relax(b *branch, charges score) bool {
 			fixed = fixed.plus(bests[j].score)
 			continue
 		}
-		combos := q.listWithin(d, open, dims, bests[j].score.cost+slack)
+		combos := q.listWithin(d, open, dims, b.prices, bests[j].score.cost+slack, b.values[j]+pricedSlack)
 		if q.spent() || len(combos) == 0 {
 			return false
 		}
-		stages = append(stages, newStage(j, combos, dims))
+		stages = append(stages, newStage(j, combos, dims, b.values[j]))
 	}
 	slices.SortStableFunc(stages, func(x, y stage) int { return len(x.combos) - len(y.combos) })
-	last := q.chain(stages, dims, fixed, b)
+	last := q.chain(stages, dims, fixed, b, pricedSlack)
 	if last == nil {
 		return false
 	}
@@ -187,12 +236,13 @@ func (q *search) relax(b *branch, charges score) bool {
 type stage struct {
 	demand int
 	combos []combo
+	value  int64     // of the demand at the prices
 	least  score     // of any combination
 	low    []float64 // the least that one takes of each dimension
 }
 
-func newStage(demand int, combos []combo, dims []dimension) stage {
-	s := stage{demand: demand, combos: combos, least: combos[0].score, low: make([]float64, len(dims))}
+func newStage(demand int, combos []combo, dims []dimension, value int64) stage {
+	s := stage{demand: demand, combos: combos, value: value, least: combos[0].score, low: make([]float64, len(dims))}
 	for i := range dims {
 		s.low[i] = math.Inf(1)
 		for k := range combos {
@@ -203,7 +253,7 @@ func newStage(demand int, combos []combo, dims []dimension) stage {
 }
 
 // chain goes through the stages with all choices that are not beaten and gives the best at the end, nil if none.
-func (q *search) chain(stages []stage, dims []dimension, fixed score, b *branch) *label {
+func (q *search) chain(stages []stage, dims []dimension, fixed score, b *branch, slack int64) *label {
 	n := len(dims)
 	rest := make([]score, len(stages)+1)
 	low := make([][]float64, len(stages)+1)
@@ -232,6 +282,10 @@ func (q *search) chain(stages []stage, dims []dimension, fixed score, b *branch)
 				if q.spent() {
 					return nil
 				}
+				over := from.over + combo.priced - stages[k].value
+				if over > slack {
+					continue
+				}
 				fits := true
 				for x := 0; x < n && fits; x++ {
 					fits = from.dims[x]+combo.dims[x]+low[k+1][x] <= dims[x].limit+float64(1e-9*math.Abs(dims[x].limit))
@@ -239,7 +293,7 @@ func (q *search) chain(stages []stage, dims []dimension, fixed score, b *branch)
 				if !fits {
 					continue
 				}
-				to := label{score: total, dims: make([]float64, n), back: from, combo: combo}
+				to := label{score: total, over: over, dims: make([]float64, n), back: from, combo: combo}
 				for x := range n {
 					to.dims[x] = from.dims[x] + combo.dims[x]
 					if dims[x].kind == ofGoods && final && to.dims[x] > dims[x].limit {
@@ -254,7 +308,7 @@ func (q *search) chain(stages []stage, dims []dimension, fixed score, b *branch)
 				}
 			}
 		}
-		labels = prune(next, dims, final)
+		labels = q.prune(next, dims, final)
 		if len(labels) == 0 {
 			return nil
 		}
@@ -281,7 +335,7 @@ func (q *search) keeps(l *label, dims []dimension, b *branch) bool {
 }
 
 // prune keeps the labels that no other beats in score and every dimension, best first; only the best at the end.
-func prune(labels []label, dims []dimension, final bool) []label {
+func (q *search) prune(labels []label, dims []dimension, final bool) []label {
 	for i := range labels {
 		for x := range dims {
 			if dims[x].kind == ofGoods {
@@ -306,6 +360,9 @@ func prune(labels []label, dims []dimension, final bool) []label {
 	kept := labels[:0]
 	for i := range labels {
 		l := &labels[i]
+		if q.nodes += len(kept) / 16; q.spent() {
+			return nil
+		}
 		beaten := slices.ContainsFunc(kept, func(k label) bool {
 			for x := range dims {
 				if k.dims[x] > l.dims[x] {
@@ -331,8 +388,8 @@ func (l *label) gather() []line {
 	return gather(picks, line{})
 }
 
-// listWithin lists the combinations of a material for the dimensions, up to a cost.
-func (q *search) listWithin(d *demand, open uint64, dims []dimension, ceiling int64) []combo {
+// listWithin lists the combinations of a material for the dimensions, up to a cost and a priced cost.
+func (q *search) listWithin(d *demand, open uint64, dims []dimension, prices []price, ceiling, most int64) []combo {
 	goods, other := uint64(0), uint64(0)
 	for _, x := range dims {
 		if x.kind == ofGoods {
@@ -342,29 +399,29 @@ func (q *search) listWithin(d *demand, open uint64, dims []dimension, ceiling in
 		}
 	}
 	other &^= goods
-	local := make([]int32, 0, len(d.items))
-	rest := open &^ goods &^ other
+	q.local = q.local[:0]
 	end := 0
-	for _, set := range [...]uint64{goods & open, other & open, rest} {
+	for k, set := range [...]uint64{goods & open, other & open, open &^ goods &^ other} {
 		for _, id := range d.items {
 			if set>>q.s.items[id].seller&1 == 1 {
-				local = append(local, id)
+				q.local = append(q.local, id)
 			}
 		}
-		if set == goods&open && end == 0 {
-			end = len(local)
+		if k == 0 {
+			end = len(q.local)
 		}
 	}
-	old := &q.mix
-	*old = mixer{
-		items: q.s.items, demand: d, local: local, dims: dims, goodsEnd: end, ceiling: ceiling, budget: q.limit - q.nodes,
-		suffix: old.suffix, better: old.better, stack: old.stack[:0], taken: append(old.taken[:0], make([]float64, len(dims))...),
+	q.terms = q.priceTerms(q.terms[:0], q.local, prices)
+	m := &q.mix
+	*m = mixer{
+		items: q.s.items, demand: d, local: q.local, terms: q.terms, dims: dims, goodsEnd: end, ceiling: ceiling, most: most,
+		budget: q.limit - q.nodes, suffix: m.suffix, better: m.better, stack: m.stack[:0], taken: append(m.taken[:0], make([]float64, len(dims))...),
 	}
-	old.prepare()
-	old.walk(0, 0, 0, 0, 0, 0)
-	q.nodes += old.nodes
-	if old.spent {
+	m.prepare()
+	m.walk(0, 0, 0, 0, 0, 0, 0)
+	q.nodes += m.nodes
+	if m.spent {
 		q.nodes = q.limit + 1
 	}
-	return old.kept
+	return m.kept
 }

@@ -24,15 +24,18 @@ type search struct {
 	leaves []leaf
 	used   []load
 	mix    mixer
+	local  []int32
+	terms  []term
 }
 
 // leaf is an assignment of modes whose best plan is not settled by the bound.
 type leaf struct {
-	modes []mode
-	picks []*combo
-	base  score // of the picks
-	lows  []int64
-	bound score
+	modes  []mode
+	picks  []*combo
+	base   score // of the picks
+	lows   []int64
+	bound  score
+	branch branch
 }
 
 // load is what comes from one seller.
@@ -84,13 +87,29 @@ func (q *search) run() {
 	if !stopped {
 		lower = base.cost
 		slices.SortStableFunc(q.leaves, func(a, b leaf) int { return a.bound.compare(b.bound) })
+		open := q.leaves[:0]
 		for i := range q.leaves {
-			l := &q.leaves[i]
+			l := q.leaves[i]
+			if q.found && l.bound.compare(q.score) > 0 {
+				break
+			}
+			if q.root(&l) {
+				if bound := (l.branch.dual + unit - 1) / unit; bound > l.bound.cost {
+					l.bound = score{cost: bound}
+				}
+				open = append(open, l)
+			}
+		}
+		stopped = q.spent()
+		slices.SortStableFunc(open, func(a, b leaf) int { return a.bound.compare(b.bound) })
+		for i := range open {
+			l := &open[i]
 			if q.found && l.bound.compare(q.score) > 0 {
 				break
 			}
 			lower = l.bound.cost
-			q.refine(l)
+			copy(q.modes, l.modes)
+			q.divide(l.branch, -1)
 			if q.spent() {
 				stopped = true
 				break

@@ -198,7 +198,7 @@ func (s *Solver) solve(demands []*demand, allowed uint64, most int) (Plan, error
 // report writes the plan out.
 func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 	plan := Plan{
-		Optimal: q.proved, Bound: money.Amount(q.bound), Nodes: q.nodes,
+		Settled: q.proved, Bound: money.Amount(q.bound), Nodes: q.nodes,
 		Covers:    make([]Cover, len(demands)),
 		Purchases: make([]Purchase, 0, len(q.answer)),
 	}
@@ -255,9 +255,10 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 		plan.Suppliers = append(plan.Suppliers, *u)
 	}
 	plan.Landed = plan.Goods + plan.Delivery
-	if plan.Optimal {
+	if plan.Settled {
 		plan.Bound = plan.Landed
 	}
+	plan.Optimal = plan.Bound == plan.Landed
 	return plan, nil
 }
 

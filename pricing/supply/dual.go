@@ -1,0 +1,279 @@
+package supply
+
+import (
+	"slices"
+
+	"bedline/estimate/measure"
+)
+
+// price is what a branch asks for the load of a seller, so that the materials can be looked at one by one: fine units
+// per kg and per m3, and the weight of its goods, of unit (below it, goods are wanted to reach a threshold).
+//
+// For any prices the sum of the cheapest combinations of all materials at them, plus what the limits of the branch
+// take back, is not above the cost of any plan of the branch (Lagrangian relaxation).
+type price struct {
+	mass, volume float64
+	weight       int64
+}
+
+var noPrice = price{weight: unit}
+
+// branch is a part of a leaf: the trips of each seller lie between low and high.
+type branch struct {
+	lows, highs []int64 // highs: 0 is any number
+	prices      []price
+	dual        int64    // bound of the branch in fine units
+	values      []int64  // of each demand at the prices
+	picks       []*combo // of each demand at the prices, or of the relaxation
+	base        score    // of the picks
+	mass        uint64   // sellers whose mass is held to the high trips
+	volume      uint64
+	goods       uint64 // sellers whose goods are held to what the mode asks for
+}
+
+func (b *branch) clone() branch {
+	c := *b
+	c.lows, c.highs, c.prices = slices.Clone(b.lows), slices.Clone(b.highs), slices.Clone(b.prices)
+	c.values, c.picks = slices.Clone(b.values), slices.Clone(b.picks)
+	return c
+}
+
+// openSellers are those that the modes don't close.
+func (q *search) openSellers() (open uint64) {
+	for _, i := range q.order {
+		if q.modes[i] != closed {
+			open |= 1 << i
+		}
+	}
+	return open
+}
+
+// value is the cheapest combination of a demand at the prices.
+func (q *search) value(d *demand, open uint64, prices []price) (int64, *combo) {
+	plain := true
+	for _, i := range q.order {
+		if d.sellers&open>>i&1 == 1 && prices[i] != noPrice {
+			plain = false
+		}
+	}
+	if plain {
+		best := d.best(open)
+		return best.score.cost * unit, best
+	}
+	q.local = q.local[:0]
+	for _, id := range d.items {
+		if open>>q.s.items[id].seller&1 == 1 {
+			q.local = append(q.local, id)
+		}
+	}
+	q.terms = q.priceTerms(q.terms[:0], q.local, prices)
+	c, ok := q.mix.cheapest(d, q.s.items, q.local, q.terms, q.limit-q.nodes)
+	q.nodes += q.mix.nodes
+	if !ok {
+		q.nodes = q.limit + 1
+		best := d.best(open)
+		return 0, best
+	}
+	value := c.score.cost
+	c.score.cost = 0
+	for i := range c.lines {
+		c.score.cost += c.lines[i].cost
+	}
+	return value, &c
+}
+
+// priceTerms are what the items cost at the prices, never more than that.
+func (q *search) priceTerms(terms []term, local []int32, prices []price) []term {
+	for _, id := range local {
+		it := &q.s.items[id]
+		p := &prices[it.seller]
+		t := term{weight: p.weight}
+		if load := float64(p.mass*it.mass) + float64(p.volume*it.volume); load > 1 {
+			t.load = int64(measure.RoundUp(load)) - 1
+		}
+		terms = append(terms, t)
+	}
+	return terms
+}
+
+// total is the bound of the branch at its prices and values.
+func (q *search) total(b *branch) int64 {
+	sum := int64(0)
+	for _, v := range b.values {
+		sum += v
+	}
+	for _, i := range q.order {
+		m := q.modes[i]
+		if m == closed {
+			continue
+		}
+		s, p := &q.s.sellers[i], &b.prices[i]
+		sum += (unit - p.weight) * s.least[m]
+		low := max(1, b.lows[i])
+		if p.mass == 0 && p.volume == 0 {
+			sum += unit * s.fee[m] * low
+			continue
+		}
+		// A trip more costs the fee and takes back the price of its payload, a little more of it for the guard.
+		const guarded = 1 + 2e-9
+		trip := float64(unit*s.fee[m]) - float64(p.mass*s.payload[m]*guarded) - float64(p.volume*s.space[m]*guarded)
+		n := low
+		if trip < 0 {
+			n = b.highs[i]
+			if n == 0 {
+				// Any number of trips: the price is the fee but for rounding.
+				trip, n = 0, 1
+			}
+		}
+		sum += int64(measure.RoundUp(float64(trip*float64(n)))) - 1
+	}
+	return sum
+}
+
+// revalue sets the price of a seller and brings the branch up to date.
+func (q *search) revalue(b *branch, open uint64, seller int, p price) {
+	b.prices[seller] = p
+	for j, d := range q.demands {
+		if d.sellers&open>>seller&1 == 1 {
+			b.values[j], b.picks[j] = q.value(d, open, b.prices)
+		}
+	}
+	b.base = score{}
+	for _, c := range b.picks {
+		b.base = b.base.plus(c.score)
+	}
+	b.dual = q.total(b)
+	q.weigh(b.picks)
+	q.evaluate(b.picks, b.base)
+}
+
+// raise looks for prices that make the bound of the branch high, one seller after the other. It is false if the bound
+// shows that the branch has nothing better than the answer. The first round is of one seller only if first is not below 0.
+func (q *search) raise(b *branch, open uint64, first int) bool {
+	b.dual = q.total(b)
+	for round := 0; round < 3; round++ {
+		before := b.dual
+		for _, i := range q.order {
+			if round == 0 && first >= 0 && i != first {
+				continue
+			}
+			if q.hopeless(b) {
+				return false
+			}
+			m := q.modes[i]
+			if m == closed || q.spent() {
+				continue
+			}
+			s := &q.s.sellers[i]
+			q.weigh(b.picks)
+			if s.least[m] > 0 && (q.used[i].goods < s.least[m] || b.prices[i].weight != unit) {
+				q.seek(b, open, i, 6, func(x float64) price {
+					p := b.prices[i]
+					p.weight = unit - int64(measure.RoundDown(float64(x*unit)))
+					return p
+				}, func() int { return compare(float64(s.least[m]), float64(q.used[i].goods)) }, 0, 1, 0.5)
+			}
+			if s.fee[m] == 0 || s.payload[m] == 0 && s.space[m] == 0 {
+				continue
+			}
+			low := float64(max(1, b.lows[i]))
+			byMass, ratio := q.ratio(i, m)
+			if b.prices[i].mass == 0 && b.prices[i].volume == 0 && ratio <= low*(1+1e-9) {
+				continue
+			}
+			if b.prices[i].mass > 0 || b.prices[i].volume > 0 {
+				byMass = b.prices[i].mass > 0
+			}
+			at := func(x float64) price {
+				p := price{weight: b.prices[i].weight}
+				if byMass {
+					p.mass = float64(x*unit) * float64(s.fee[m]) / s.payload[m]
+				} else {
+					p.volume = float64(x*unit) * float64(s.fee[m]) / s.space[m]
+				}
+				return p
+			}
+			top := 1.0
+			if b.highs[i] > 0 {
+				top = 64
+			}
+			q.seek(b, open, i, 8, at, func() int {
+				ratio := q.used[i].volume / s.space[m]
+				if byMass {
+					ratio = q.used[i].mass / s.payload[m]
+				}
+				x := b.prices[i].mass*s.payload[m] + b.prices[i].volume*s.space[m]
+				switch fee := float64(unit * s.fee[m]); {
+				case x < fee*(1-1e-9):
+					return compare(ratio, low)
+				case x > fee*(1+1e-9):
+					return compare(ratio, float64(b.highs[i]))
+				case ratio < low:
+					return -1
+				case b.highs[i] > 0 && ratio > float64(b.highs[i]):
+					return 1
+				}
+				return 0
+			}, 0, top, 1)
+		}
+		if b.dual-before < max(unit, (q.score.cost*unit-b.dual)/16) {
+			break
+		}
+	}
+	return !q.hopeless(b)
+}
+
+func compare(a, b float64) int {
+	switch {
+	case a > b:
+		return 1
+	case a < b:
+		return -1
+	}
+	return 0
+}
+
+func (q *search) hopeless(b *branch) bool { return q.found && b.dual > q.score.cost*unit }
+
+// ratio is the load of the seller, as weighed, in trips, and whether mass governs it.
+func (q *search) ratio(i int, m mode) (byMass bool, ratio float64) {
+	s, u := &q.s.sellers[i], &q.used[i]
+	if s.payload[m] > 0 {
+		byMass, ratio = true, u.mass/s.payload[m]
+	}
+	if s.space[m] > 0 && u.volume/s.space[m] > ratio {
+		byMass, ratio = false, u.volume/s.space[m]
+	}
+	return byMass, ratio
+}
+
+// seek looks for the best price of one seller between low and high, by halving: side says whether it should rise.
+// The bound is concave in the price. The branch is left at the best found.
+func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) price, side func() int, low, high, first float64) {
+	best := b.clone()
+	x := first
+	for range rounds {
+		q.revalue(b, open, i, at(x))
+		if b.dual > best.dual {
+			best = b.clone()
+		}
+		if q.spent() || q.hopeless(b) {
+			break
+		}
+		switch side() {
+		case 0:
+			*b = best
+			return
+		case 1:
+			low = x
+		default:
+			high = x
+		}
+		if high > 4*max(low, 0.25) {
+			x = 2 * max(low, 0.25)
+		} else {
+			x = (low + high) / 2
+		}
+	}
+	*b = best
+}
