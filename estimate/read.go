@@ -77,7 +77,7 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 		}
 		ar.Close()
 	}
-	if !b.anything {
+	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) {
 		faults.Add("", codeEmptyJob, "the job has neither beds nor slabs: there is nothing to estimate",
 			`{"beds":[{"id":"garage","outline":{"kind":"rectangle","length":"12 ft","width":"4 ft"}}]}`)
 	}
@@ -261,6 +261,7 @@ func (b *jobReader) edging(r document.Reader, sides int) *CourseSpec {
 		}
 		if spec.Unit != nil && spec.Laying.JointDepth > spec.Unit.Thickness {
 			b.faults.Add(jr.At("depth"), "out_of_range", "is more than the unit is thick", `"1 in"`)
+			spec.Laying.JointDepth = 0 // so that the laying finds what else is wrong
 		}
 		if spec.Unit != nil && spec.Laying.Joint >= spec.Unit.Width {
 			b.faults.Add(jr.At("width"), "out_of_range", "is no less than the unit's width", `"1/8 in"`)
