@@ -148,7 +148,8 @@ func (c *Cluster) start() error {
 	defer log.Close()
 	cmd := c.command(true, "postgres", "-D", c.data(), "-k", c.dir, "-p", strconv.Itoa(port), "-c", "listen_addresses="+listen,
 		"-c", "fsync=off", "-c", "synchronous_commit=off", "-c", "full_page_writes=off", "-c", "shared_buffers=32MB",
-		"-c", "max_connections=60", "-c", "autovacuum=off")
+		"-c", "max_connections=60", "-c", "autovacuum=off",
+		"-c", "jit=off", "-c", "wal_level=minimal", "-c", "max_wal_senders=0", "-c", "max_parallel_workers=0")
 	cmd.Stdout, cmd.Stderr = log, log
 	c.exited, c.release = make(chan struct{}), make(chan struct{})
 	started := make(chan error)

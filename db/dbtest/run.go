@@ -47,7 +47,7 @@ func Run(m *testing.M) (code int) {
 }
 
 // New gives the test an empty database with the current schema and returns its connection string. The database is
-// dropped when the test ends.
+// gone when the tests end.
 func New(t testing.TB) string {
 	t.Helper()
 	server, template := start(t)
@@ -123,6 +123,9 @@ func create(t testing.TB, server, how string) string {
 	defer cancel()
 	if err := execute(ctx, server, "create database "+name+" "+how); err != nil {
 		t.Fatalf("dbtest: create a database: %v", err)
+	}
+	if os.Getenv(EnvDatabase) == "" {
+		return withDatabase(server, name) // it goes with the cluster, which is cheaper
 	}
 	t.Cleanup(func() {
 		ctx, cancel := context.WithTimeout(context.Background(), 30*time.Second)
