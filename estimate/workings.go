@@ -39,6 +39,15 @@ func (p pencil) layer(a measure.Area, d measure.Length) string {
 	return p.area(a) + " x " + p.depth(d) + divisor
 }
 
+// bead is what a length by two depths is divided by: 3888 ft of a square inch are a cubic yard, a million metres of a
+// square millimetre a cubic metre.
+func (p pencil) bead() string {
+	if p.system == measure.Metric {
+		return " / 1000000"
+	}
+	return " / 3888"
+}
+
 // amount writes an amount with its unit; counts have none.
 func (p pencil) amount(a Amount) string {
 	switch a.Kind {
