@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
+	"sync"
 	"time"
 
 	"bedline"
@@ -106,7 +107,7 @@ func New(config Config) (*Handler, error) {
 	if config.Timeout <= 0 {
 		config.Timeout = DefaultTimeout
 	}
-	loaded, err := contract.Load(bedline.OpenAPI())
+	loaded, err := embedded()
 	if err != nil {
 		return nil, fmt.Errorf("building the API: %w", err)
 	}
@@ -116,6 +117,9 @@ func New(config Config) (*Handler, error) {
 	}
 	return h, nil
 }
+
+// embedded is the contract of the program, loaded once.
+var embedded = sync.OnceValues(func() (*contract.Contract, error) { return contract.Load(bedline.OpenAPI()) })
 
 // publicURL checks the public address and takes the slash off its end.
 func publicURL(text string) (string, error) {

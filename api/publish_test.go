@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"context"
 	"strings"
 	"testing"
 
@@ -123,3 +124,10 @@ func TestAPI10AFailingDatabaseDoesNotShow(t *testing.T) {
 }
 
 var _ pricing.Lists = broken{}
+
+// refusing is a publisher for whom every list exists already.
+type refusing struct{}
+
+func (refusing) Publish(context.Context, *pricing.Document, api.Expectation) (*pricing.List, bool, error) {
+	return nil, false, &pricing.VersionConflictError{Name: "small", Current: `"x"`}
+}
