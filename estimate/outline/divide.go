@@ -27,7 +27,7 @@ type Share struct {
 // Lines and arcs are taken as they are; nothing is cut into chords. Edges that stay within 1e-10 m of each other are
 // one (up to 1e-9 m they may be), whichever way they run and whichever regions they belong to, so shapes laid flush
 // leave no slivers. Loops that are left open are closed by a straight line; loops with numbers that are not finite
-// are left out. Regions may overlap, be empty, or lie apart.
+// or beyond 1e9 m are left out. Regions may overlap, be empty, or lie apart.
 func Divide(regions []Region, classes int, class func(Cover) int) []Share {
 	shares := make([]Share, classes)
 	regions = upright(regions)

@@ -187,8 +187,9 @@ func slack(t float64) float64 {
 	return t * s / 6 * sum
 }
 
-func finite(x measure.Length) bool {
-	return !math.IsNaN(float64(x)) && !math.IsInf(float64(x), 0)
-}
+// reach is the greatest coordinate and radius in metres: farther out a float64 can't tell points 1e-9 m apart.
+const reach = 1e6
+
+func finite(x measure.Length) bool { return math.Abs(float64(x)) <= reach }
 
 func (p Point) finite() bool { return finite(p.X) && finite(p.Y) }

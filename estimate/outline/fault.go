@@ -20,7 +20,8 @@ func (e *RadiusCountError) Error() string {
 	return fmt.Sprintf("%d corner radii are given for %d points", e.Radii, e.Points)
 }
 
-// NumberError tells of a number that no outline can have: not finite, a length or radius below zero.
+// NumberError tells of a number that no outline can have: not finite, farther out than 1e6 m, a length or radius below
+// zero, an edge that does not start where the one before ends.
 type NumberError struct {
 	What  string // "point", "corner radius", "length", "width", "radius", "edge"
 	Index int    // of the point, corner or edge; 0 where there is only one

@@ -2,7 +2,10 @@ package outline
 
 import (
 	"cmp"
+	"math"
 	"slices"
+
+	"bedline/estimate/measure"
 )
 
 // sweep moves an upright line over the plane and keeps the curves that it meets in order from bottom to top. It
@@ -71,8 +74,8 @@ type bound struct {
 	above int32
 }
 
-// newSweep makes a sweep over the edges of regions, seen from an origin. Loops with numbers that are not finite are
-// left out.
+// newSweep makes a sweep over the edges of regions, seen from an origin. Loops with numbers that are not finite, or
+// beyond 1e9 m, are left out.
 func newSweep(regions []Region, origin Point) *sweep {
 	n := 0
 	for _, r := range regions {
@@ -98,8 +101,10 @@ func newSweep(regions []Region, origin Point) *sweep {
 func (s *sweep) addLoop(l Loop, region int32, origin Point) {
 	for i := range l {
 		e := &l[i]
-		if !e.From.finite() || !e.To.finite() || !e.Centre.finite() || !finite(e.Radius) {
-			return
+		for _, x := range [...]measure.Length{e.From.X, e.From.Y, e.To.X, e.To.Y, e.Centre.X, e.Centre.Y, e.Radius} {
+			if !(math.Abs(float64(x)) <= 1000*reach) {
+				return
+			}
 		}
 	}
 	for i := range l {
