@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/jackc/pgx/v5"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -335,4 +336,34 @@ func TestDeadlinesAreHonoured(t *testing.T) {
 	release()
 	third := publish(t, store, changed("a", "42"))
 	assert.Equal(t, 3, third.Version, "what timed out has published nothing")
+}
+
+func TestConnectionsThatWereCutAreReplacedWithinTheCall(t *testing.T) {
+	t.Parallel()
+	dsn := dbtest.New(t)
+	store := open(t, dsn, rarely())
+	first := publish(t, store, changed("a", "40"))
+	publish(t, store, changed("a", "41"))
+	reader := open(t, dsn, rarely())
+	admin, err := pgx.Connect(t.Context(), dsn)
+	require.NoError(t, err)
+	defer admin.Close(context.WithoutCancel(t.Context()))
+	// Young idle connections are not tried by the pool before they are handed out.
+	cut := func() {
+		var count int
+		require.NoError(t, admin.QueryRow(t.Context(), `select count(pg_terminate_backend(pid, 5000)) from pg_stat_activity
+			where datname = current_database() and pid <> pg_backend_pid()`).Scan(&count))
+		require.Positive(t, count)
+	}
+	cut()
+	list, err := reader.Version(t.Context(), "a", 1)
+	require.NoError(t, err)
+	assert.Equal(t, first.ETag(), list.ETag())
+	_, err = store.Latest(t.Context(), "a")
+	require.NoError(t, err)
+	third := publish(t, store, changed("a", "42"))
+	assert.Equal(t, 3, third.Version)
+	cut()
+	fourth := publish(t, store, changed("a", "43"))
+	assert.Equal(t, 4, fourth.Version)
 }
