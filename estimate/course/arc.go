@@ -60,14 +60,14 @@ func (g ring) open() pitch {
 }
 
 // apothem is the distance of a chord of length l from the centre.
-func (g ring) apothem() float64 { return math.Sqrt(float64(g.r*g.r) - float64(g.l*g.l)/4) }
+func (g ring) apothem() float64 { return math.Sqrt(float64(g.r*g.r) - float64(g.l*g.l/4)) }
 
 // leastOpen is the radius at which the inner faces of uncut units would have to stand in the centre.
 func (g ring) leastOpen() float64 {
 	if !g.inside {
 		return 0
 	}
-	return math.Sqrt(float64(g.w*g.w) + float64(g.l*g.l)/4)
+	return math.Sqrt(float64(g.w*g.w) + float64(g.l*g.l/4))
 }
 
 // leastCut is the radius at which the two wedge cuts of a unit meet: L = 2 W tan(turn/2).
@@ -82,7 +82,7 @@ func (g ring) leastCut() float64 {
 		c := math.Sqrt(float64(l*l) + float64(j*j) + float64(2*l*j*(2*w/side)))
 		return c / (2 * (l / side))
 	}
-	b := w * (l + j)
+	b := float64(w * (l + j)) // a product may be fused with a sum even in a later statement
 	return (b+math.Sqrt(float64(b*b)+float64(l*l*l*j)))/(2*l) - w
 }
 
@@ -99,7 +99,7 @@ func (g ring) gap(a measure.Angle) (wide, near float64) {
 // between is the distance of the corners of two faces of length l at distance h from the centre, turned by a.
 func between(h, l float64, a measure.Angle) float64 {
 	half := a/2 - measure.Atan(l/(2*h))
-	return math.Max(0, 2*math.Sqrt(float64(h*h)+float64(l*l)/4)*measure.Sin(half))
+	return math.Max(0, 2*math.Sqrt(float64(h*h)+float64(l*l/4))*measure.Sin(half))
 }
 
 // openGap is the gap of uncut units that touch: 2 W sin(turn/2), where tan(turn/2) = L / 2h and h is the distance of
@@ -109,7 +109,7 @@ func (g ring) openGap() float64 {
 	if g.inside {
 		h = g.apothem() - g.w
 	}
-	return g.w * g.l / math.Sqrt(float64(h*h)+float64(g.l*g.l)/4)
+	return g.w * g.l / math.Sqrt(float64(h*h)+float64(g.l*g.l/4))
 }
 
 // leastUncut is the radius at which openGap is most; the second result is false where no radius is large enough.
@@ -121,7 +121,7 @@ func (g ring) leastUncut(most float64) (float64, bool) {
 	if !g.inside {
 		return h, true
 	}
-	return math.Sqrt(float64((h+g.w)*(h+g.w)) + float64(g.l*g.l)/4), true
+	return math.Sqrt(float64((h+g.w)*(h+g.w)) + float64(g.l*g.l/4)), true
 }
 
 // LeastUncut is the least radius of a bed line on which the units can be left uncut with joints no wider than
