@@ -138,6 +138,7 @@ func TestPacksMayBeSoldInNumbers(t *testing.T) {
 	assert.Equal(t, 3, bag.LeastSteps)
 	assert.Equal(t, 14, bag.Breaks[0].Steps)
 	assert.InDelta(t, 4*float64(bag.Content.Volume), float64(bag.Step.Volume), 1e-15)
+	assert.InDelta(t, 200*0.45359237, float64(bag.Step.Mass), 1e-12)
 	got, err := bag.Amount(list.Currency, 3)
 	require.NoError(t, err)
 	assert.Equal(t, money.Amount(12*520), got)
