@@ -110,6 +110,9 @@ func (o *Outline) boxes() []box {
 func (o *Outline) meet(i, j int) (Point, bool) {
 	n := len(o.elements)
 	e, f := &o.elements[i].Edge, &o.elements[j].Edge
+	if e.Straight() && f.Straight() && (beside(e, f) || beside(f, e)) {
+		return Point{}, false
+	}
 	after := (i+1)%n == j  // f starts where e ends
 	before := (j+1)%n == i // e starts where f ends
 	own := func(p Point, t float64) bool {
@@ -144,6 +147,14 @@ func (o *Outline) meet(i, j int) (Point, bool) {
 		}
 	}
 	return Point{}, false
+}
+
+// beside tells that all of the straight edge f lies clear of the line of e, on one side: the quick way out.
+func beside(e, f *Edge) bool {
+	dx, dy := float64(e.To.X-e.From.X), float64(e.To.Y-e.From.Y)
+	a := cross(dx, dy, float64(f.From.X-e.From.X), float64(f.From.Y-e.From.Y))
+	b := cross(dx, dy, float64(f.To.X-e.From.X), float64(f.To.Y-e.From.Y))
+	return a > 0 == (b > 0) && min(float64(a*a), float64(b*b)) > 4*same*same*dot(dx, dy, dx, dy)
 }
 
 func near(p, q Point) bool { return distance(p, q) <= same }

@@ -75,9 +75,9 @@ func (c *curve) under(a, b float64) (area, length float64) {
 	turn := math.Abs(float64(measure.Atan2(cross(ax, ay, bx, by), dot(ax, ay, bx, by))))
 	segment := float64(c.r*c.r) * slack(turn) / 2
 	if c.half > 0 {
-		return area + segment, c.r * turn
+		return area + segment, float64(c.r * turn)
 	}
-	return area - segment, c.r * turn
+	return area - segment, float64(c.r * turn)
 }
 
 // turning is the y of the top or bottom of the circle if the curve passes it between a and b.
@@ -119,7 +119,7 @@ func relation(p, q *curve, x float64) (sign int, next float64) {
 		case sb == 0:
 			return sa, never
 		}
-		meet := x + (to-x)*(math.Abs(a)/(math.Abs(a)+math.Abs(b)))
+		meet := x + float64((to-x)*(math.Abs(a)/(math.Abs(a)+math.Abs(b))))
 		if meet <= x+tick {
 			return sb, never
 		}

@@ -10,7 +10,7 @@ import (
 type Cover []uint64
 
 // Has tells whether region i is in the set.
-func (c Cover) Has(i int) bool { return c[i/64]>>(i%64)&1 != 0 }
+func (c Cover) Has(i int) bool { return i/64 < len(c) && c[i/64]>>(i%64)&1 != 0 }
 
 // Share is what one class of ground takes: its area, and the length of the boundary of the union of its cells,
 // holes included. Where two cells of the class meet there is no boundary.

@@ -17,10 +17,9 @@ func covered(c outline.Cover) bool { return c.Has(0) }
 func TestStripsReachFromTheFirstToTheLastPoint(t *testing.T) {
 	t.Parallel()
 	// A bed 10 by 6 with a notch in its top: strips along x reach over the notch, strips along y stop at it.
-	notched := outline.Region{}
 	o, err := outline.Polygon(pts(0, 0, 10, 0, 10, 6, 6, 6, 6, 3, 4, 3, 4, 6, 0, 6), nil)
 	require.NoError(t, err)
-	notched = o.Region()
+	notched := o.Region()
 	disc := outline.Region{outline.CircleLoop(pt(5, 5), 2)}
 	for _, c := range []struct {
 		name   string

@@ -144,7 +144,7 @@ func bend(before, at, after Point, radius float64) corner {
 	c.along = dot(c.inX, c.inY, c.outX, c.outY)
 	c.radius = radius
 	if radius > 0 {
-		c.tangent = radius * c.tan()
+		c.tangent = float64(radius * c.tan())
 		if c.tangent <= same {
 			c.tangent = 0
 		}
@@ -184,7 +184,7 @@ func fit(corners []corner) (faults []error) {
 				share[j] = min(share[j], s)
 			}
 		case both > side:
-			corners[i].tangent, corners[j].tangent = side*(a/both), side*(b/both)
+			corners[i].tangent, corners[j].tangent = float64(side*(a/both)), float64(side*(b/both))
 		}
 	}
 	for i, s := range share {

@@ -133,9 +133,9 @@ func (s *sweep) line() {
 	}
 	m := len(s.stops)
 	counts := make([]int32, 2*m+2)
-	kept := s.curves[:0]
+	n := 0
 	for i := range s.curves {
-		c := s.curves[i]
+		c := &s.curves[i]
 		c.first, c.last = s.stop(c.x0), s.stop(c.x1)
 		if c.first == c.last {
 			continue // upright
@@ -146,18 +146,21 @@ func (s *sweep) line() {
 		}
 		counts[c.first]++
 		counts[m+int(c.last)]++
-		kept = append(kept, c)
+		if n < i {
+			s.curves[n] = *c
+		}
+		n++
 	}
-	s.curves = kept
+	s.curves = s.curves[:n]
 	lists := make([][]int32, 2*m)
-	numbers := make([]int32, 2*len(kept))
+	numbers := make([]int32, 2*n)
 	at := 0
 	for i := range lists {
 		lists[i] = numbers[at:at]
 		at += int(counts[i])
 	}
-	for i := range kept {
-		c := &kept[i]
+	for i := range s.curves {
+		c := &s.curves[i]
 		lists[c.first] = append(lists[c.first], int32(i))
 		lists[m+int(c.last)] = append(lists[m+int(c.last)], int32(i))
 	}
