@@ -194,7 +194,7 @@ func (q *Quote) buy(faults *document.Faults, root *document.Node) error {
 	problem := supply.Problem{Currency: q.List.Currency, Suppliers: q.List.supplySuppliers()}
 	for _, n := range needs {
 		if len(n.Offers) == 0 {
-			faults.Add(pointerOf(root, n.material.Key), codeNoOffer, "names a material that no supplier of the price list offers", "")
+			faults.Add(q.pointerOf(root, n.material.Key), codeNoOffer, "names a material that no supplier of the price list offers", "")
 			continue
 		}
 		problem.Needs = append(problem.Needs, n.Need)
@@ -234,7 +234,7 @@ func (q *Quote) plan(solver *supply.Solver, problem supply.Problem, faults *docu
 	switch {
 	case errors.As(err, &uncovered):
 		for _, material := range uncovered.Materials {
-			faults.Add(pointerOf(root, material), codeNoOffer, "names a material of which the price list can't supply this much", "")
+			faults.Add(q.pointerOf(root, material), codeNoOffer, "names a material of which the price list can't supply this much", "")
 		}
 		return nil
 	case err != nil:
@@ -243,29 +243,38 @@ func (q *Quote) plan(solver *supply.Solver, problem supply.Problem, faults *docu
 	return nil
 }
 
-// pointerOf is where a request names a material first; the whole document if nowhere (a pin comes with its fabric).
-func pointerOf(root *document.Node, key string) string {
-	var walk func(n *document.Node, at string) (string, bool)
-	walk = func(n *document.Node, at string) (string, bool) {
-		switch n.Kind {
-		case document.String:
-			return at, n.Text == key
-		case document.Object:
-			for i := range n.Members {
-				m := &n.Members[i]
-				if p, ok := walk(&m.Value, at+"/"+document.Escape(m.Name)); ok {
-					return p, true
-				}
-			}
-		case document.Array:
-			for i := range n.Items {
-				if p, ok := walk(&n.Items[i], at+"/"+strconv.Itoa(i)); ok {
-					return p, true
-				}
+// pointerOf is where a request names a material first: as a material, a unit or a fill. A pin is named by the fabric
+// that it comes with.
+func (q *Quote) pointerOf(root *document.Node, key string) string {
+	if at, ok := named(root, key, ""); ok {
+		return at
+	}
+	for i := range q.List.Catalogue.Materials {
+		if m := &q.List.Catalogue.Materials[i]; m.Pin == key {
+			if at, ok := named(root, m.Key, ""); ok {
+				return at
 			}
 		}
-		return "", false
 	}
-	p, _ := walk(root, "")
-	return p
+	return ""
+}
+
+// named finds the first member of a node that names a material.
+func named(n *document.Node, key, at string) (string, bool) {
+	for i := range n.Members {
+		m := &n.Members[i]
+		below := at + "/" + document.Escape(m.Name)
+		if m.Value.Kind == document.String && m.Value.Text == key && (m.Name == "material" || m.Name == "unit" || m.Name == "fill") {
+			return below, true
+		}
+		if p, ok := named(&m.Value, key, below); ok {
+			return p, true
+		}
+	}
+	for i := range n.Items {
+		if p, ok := named(&n.Items[i], key, at+"/"+strconv.Itoa(i)); ok {
+			return p, true
+		}
+	}
+	return "", false
 }
