@@ -11,11 +11,19 @@ import (
 	"bedline/estimate/measure"
 )
 
-var materialKinds = map[string]estimate.MaterialKind{ // looked up only
-	"unit":   estimate.UnitMaterial,
-	"loose":  estimate.LooseMaterial,
-	"fabric": estimate.FabricMaterial,
-	"piece":  estimate.PieceMaterial,
+// materialKind is 0 for a word that names none.
+func materialKind(word string) estimate.MaterialKind {
+	switch word {
+	case "unit":
+		return estimate.UnitMaterial
+	case "loose":
+		return estimate.LooseMaterial
+	case "fabric":
+		return estimate.FabricMaterial
+	case "piece":
+		return estimate.PieceMaterial
+	}
+	return 0
 }
 
 var one = decimal.MustNew(1, 0)
@@ -28,7 +36,7 @@ func (c *compiler) compileMaterials() []estimate.Material {
 		c.uniqueKey(at+"/key", d.Key, c.materials, i, "materials", "edger-8x4")
 		c.name(at+"/name", d.Name, "Cobble edger 8 x 4 x 2 in")
 		c.prose(at+"/source", d.Source, mostSource, "Weighed in our own yard")
-		m := estimate.Material{Key: d.Key, Name: d.Name, Kind: materialKinds[d.Kind], CompactionFactor: 1, Source: d.Source}
+		m := estimate.Material{Key: d.Key, Name: d.Name, Kind: materialKind(d.Kind), CompactionFactor: 1, Source: d.Source}
 		c.strangers(at, d, m.Kind)
 		switch m.Kind {
 		case estimate.UnitMaterial:
@@ -117,7 +125,7 @@ func (c *compiler) pins() {
 		}
 	}
 	for i, d := range c.doc.Materials {
-		if d.Pin == "" || materialKinds[d.Kind] != estimate.FabricMaterial {
+		if d.Pin == "" || materialKind(d.Kind) != estimate.FabricMaterial {
 			continue
 		}
 		at := fmt.Sprintf("/materials/%d/pin", i)

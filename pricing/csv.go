@@ -10,8 +10,8 @@ import (
 	"bedline/estimate/document"
 )
 
-// The columns of a price list as CSV, see Document.CSV.
-var csvHeader = []string{"table", "row", "member", "value"}
+// csvHeader are the columns of a price list as CSV, see Document.CSV.
+func csvHeader() []string { return []string{"table", "row", "member", "value"} }
 
 const (
 	listTable  = "list"  // members of the document itself
@@ -45,7 +45,7 @@ func (d *Document) CSV() ([]byte, error) {
 	var out bytes.Buffer
 	w := csv.NewWriter(&out)
 	w.UseCRLF = true
-	rows := [][]string{csvHeader}
+	rows := [][]string{csvHeader()}
 	for i := range root.Members {
 		rows = appendTable(rows, root.Members[i].Name, &root.Members[i].Value)
 	}

@@ -89,8 +89,8 @@ func readRows(text []byte) (*branch, *CSVFault) {
 	r := csv.NewReader(bytes.NewReader(text))
 	r.ReuseRecord = true
 	header, err := r.Read()
-	if err != nil || !slices.Equal(header, csvHeader) {
-		return nil, badCSV(1, "must be the header: "+strings.Join(csvHeader, ","))
+	if err != nil || !slices.Equal(header, csvHeader()) {
+		return nil, badCSV(1, "must be the header: "+strings.Join(csvHeader(), ","))
 	}
 	root := &branch{line: 1}
 	for rows := 0; ; rows++ {

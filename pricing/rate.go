@@ -1,10 +1,10 @@
 package pricing
 
 import (
+	"github.com/govalues/decimal"
+
 	"bedline/estimate"
 	"bedline/estimate/measure"
-
-	"github.com/govalues/decimal"
 )
 
 // RateKind is the sort of quantity that an operation's hours are per.
@@ -58,7 +58,9 @@ func Operations() []estimate.Operation {
 }
 
 // Covers are the kinds of ground cover that a rate may be narrowed to.
-func Covers() []string { return []string{"bare", "turf", "mulch", "gravel", "brush"} }
+func Covers() []string {
+	return []string{string(estimate.Bare), string(estimate.Turf), string(estimate.Mulch), string(estimate.Gravel), string(estimate.Brush)}
+}
 
 // Rate is the working time of one person for a quantity of an operation.
 type Rate struct {
@@ -98,7 +100,7 @@ func (r Rate) of(kind RateKind, quantity float64) measure.Hours {
 // Rate is the narrowest rate that fits: a rate fits unless it names another soil or cover, or a shorter haul. Of
 // those that fit, the one that names more of soil, cover and haul is narrower; soil counts before cover, cover before
 // haul; among hauls the shortest that reaches. Where none fits but for the haul, the one with the longest haul is
-// stretched in proportion to the distance and beyond is true. Rates() gives all.
+// stretched in proportion to the distance and beyond is true.
 func (l *List) Rate(operation estimate.Operation, soil, cover string, haul measure.Length) (rate Rate, ok, beyond bool) {
 	var far *Rate
 	var best *Rate

@@ -174,3 +174,16 @@ func TestSampleHasARateForEveryOperationOnEveryGround(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkReadAndCompileTheSample(b *testing.B) {
+	text := pricing.Sample().JSON()
+	for b.Loop() {
+		d, err := pricing.ReadDocument(text)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := d.Compile(1); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
