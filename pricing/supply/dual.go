@@ -66,6 +66,7 @@ func (q *search) value(d *demand, open uint64, prices []price) (int64, *combo) {
 			q.local = append(q.local, id)
 		}
 	}
+	q.orderByPrice(q.local, prices)
 	q.terms = q.priceTerms(q.terms[:0], q.local, prices)
 	c, ok := q.mix.cheapest(d, q.s.items, q.local, q.terms, q.limit-q.nodes)
 	q.nodes += q.mix.nodes
@@ -80,6 +81,21 @@ func (q *search) value(d *demand, open uint64, prices []price) (int64, *combo) {
 		c.score.cost += c.lines[i].cost
 	}
 	return value, &c
+}
+
+// orderByPrice sorts items by their rates at the prices.
+func (q *search) orderByPrice(local []int32, prices []price) {
+	rate := func(id int32) float64 {
+		it := &q.s.items[id]
+		p := &prices[it.seller]
+		return float64(float64(p.weight)*it.rate) + (float64(p.mass*it.mass)+float64(p.volume*it.volume))/it.content
+	}
+	// Few and nearly in order.
+	for i := 1; i < len(local); i++ {
+		for k := i; k > 0 && rate(local[k]) < rate(local[k-1]); k-- {
+			local[k], local[k-1] = local[k-1], local[k]
+		}
+	}
 }
 
 // priceTerms are what the items cost at the prices, never more than that.
@@ -147,9 +163,19 @@ func (q *search) revalue(b *branch, open uint64, seller int, p price) {
 	q.evaluate(b.picks, b.base)
 }
 
+// raised and everyone stand for the seller that raise begins with.
+const (
+	everyone = -1
+	raised   = -2
+)
+
 // raise looks for prices that make the bound of the branch high, one seller after the other. It is false if the bound
-// shows that the branch has nothing better than the answer. The first round is of one seller only if first is not below 0.
+// shows that the branch has nothing better than the answer. The first round is of one seller only if first is not below 0;
+// the bound is taken as it is if first is raised.
 func (q *search) raise(b *branch, open uint64, first int) bool {
+	if first == raised {
+		return !q.hopeless(b)
+	}
 	b.dual = q.total(b)
 	for round := 0; round < 3; round++ {
 		before := b.dual
@@ -171,7 +197,7 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 					p := b.prices[i]
 					p.weight = unit - int64(measure.RoundDown(float64(x*unit)))
 					return p
-				}, func() int { return compare(float64(s.least[m]), float64(q.used[i].goods)) }, 0, 1, 0.5)
+				}, func() float64 { return float64(s.least[m]-q.used[i].goods) * unit }, 0, 1, 0.5)
 			}
 			if s.fee[m] == 0 || s.payload[m] == 0 && s.space[m] == 0 {
 				continue
@@ -197,21 +223,18 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 			if b.highs[i] > 0 {
 				top = 64
 			}
-			q.seek(b, open, i, 8, at, func() int {
+			q.seek(b, open, i, 6, at, func() float64 {
 				ratio := q.used[i].volume / s.space[m]
 				if byMass {
 					ratio = q.used[i].mass / s.payload[m]
 				}
+				fee := float64(unit * s.fee[m])
 				x := b.prices[i].mass*s.payload[m] + b.prices[i].volume*s.space[m]
-				switch fee := float64(unit * s.fee[m]); {
-				case x < fee*(1-1e-9):
-					return compare(ratio, low)
-				case x > fee*(1+1e-9):
-					return compare(ratio, float64(b.highs[i]))
-				case ratio < low:
-					return -1
-				case b.highs[i] > 0 && ratio > float64(b.highs[i]):
-					return 1
+				switch high := float64(b.highs[i]); {
+				case x < fee*(1-1e-9) || ratio < low:
+					return fee * (ratio - low)
+				case x > fee*(1+1e-9) || high > 0 && ratio > high:
+					return fee * (ratio - high)
 				}
 				return 0
 			}, 0, top, 1)
@@ -221,16 +244,6 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 		}
 	}
 	return !q.hopeless(b)
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a > b:
-		return 1
-	case a < b:
-		return -1
-	}
-	return 0
 }
 
 func (q *search) hopeless(b *branch) bool { return q.found && b.dual > q.score.cost*unit }
@@ -247,9 +260,9 @@ func (q *search) ratio(i int, m mode) (byMass bool, ratio float64) {
 	return byMass, ratio
 }
 
-// seek looks for the best price of one seller between low and high, by halving: side says whether it should rise.
-// The bound is concave in the price. The branch is left at the best found.
-func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) price, side func() int, low, high, first float64) {
+// seek looks for the best price of one seller, the multiple of a unit price between low and high, by halving. The bound
+// is concave in it; slope is what it rises by. The branch is left at the best found.
+func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) price, slope func() float64, low, high, first float64) {
 	best := b.clone()
 	x := first
 	for range rounds {
@@ -260,14 +273,19 @@ func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) pr
 		if q.spent() || q.hopeless(b) {
 			break
 		}
-		switch side() {
-		case 0:
-			*b = best
-			return
-		case 1:
+		rise := slope()
+		gain := 0.0
+		switch {
+		case rise > 0:
+			gain = rise * (high - x)
 			low = x
-		default:
+		case rise < 0:
+			gain = rise * (low - x)
 			high = x
+		}
+		// No price does better than that.
+		if float64(b.dual)+gain < float64(best.dual)+max(unit, float64(q.score.cost*unit-best.dual)/16) {
+			break
 		}
 		if high > 4*max(low, 0.25) {
 			x = 2 * max(low, 0.25)

@@ -64,9 +64,14 @@ func (it *item) cost(steps int64) int64 {
 	return int64(quotient)
 }
 
-// cover is the least number of steps that holds the content, at least the least that is sold.
+// cover is the least number of steps that holds the content, at least the least that is sold. The content is less its
+// guard already.
 func (it *item) cover(content float64) int64 {
-	return max(it.least, int64(measure.RoundUp(content/it.content)), 1)
+	steps := int64(measure.RoundUp(content / it.content))
+	if float64(steps)*it.content < content {
+		steps++
+	}
+	return max(it.least, steps, 1)
 }
 
 func newItem(o *Offer, currency money.Currency, needed float64) (item, error) {
@@ -133,7 +138,7 @@ func (it *item) limit(needed float64) error {
 			it.most = min(it.most, mostMoney/(per+1))
 		}
 	}
-	if it.cover(needed) > it.most {
+	if it.cover(needed-1e-9*max(1, needed)) > it.most {
 		return &InputError{What: "offer " + it.offer.Key, Detail: "far too small or too dear for the need"}
 	}
 	it.rate, it.slope = math.Inf(1), math.Inf(1)
@@ -240,26 +245,29 @@ func gcd(a, b int64) int64 {
 	return a
 }
 
-// betterThan says that any purchase of b beside or in place of it is no better than as many more of it: the same
-// content and steps, never dearer, no rounding to be gained, and first in order of keys unless cheaper throughout.
-func (it *item) betterThan(b *item, first bool) bool {
+// betterThan says that any purchase of b beside or in place of it is no better than as many more of it, at the terms:
+// the same content and steps, never dearer, no rounding to be gained, and first in order of keys unless cheaper
+// throughout.
+func (it *item) betterThan(b *item, mine, theirs term, first bool) bool {
 	if it.content != b.content || it.packs != b.packs || it.half != 0 || b.half != 0 || !it.falling || it.least > b.least {
 		return false
 	}
 	equal := false
+	dearer := func(from int64) bool {
+		x := int64(it.tier(from).unit)*mine.weight + mine.load
+		y := int64(b.tier(from).unit)*theirs.weight + theirs.load
+		equal = equal || x == y
+		return x > y
+	}
 	for i := range it.tiers {
-		mine, theirs := it.tiers[i].unit, b.tier(it.tiers[i].from).unit
-		if mine > theirs {
+		if dearer(it.tiers[i].from) {
 			return false
 		}
-		equal = equal || mine == theirs
 	}
 	for i := range b.tiers {
-		mine, theirs := it.tier(b.tiers[i].from).unit, b.tiers[i].unit
-		if mine > theirs {
+		if dearer(b.tiers[i].from) {
 			return false
 		}
-		equal = equal || mine == theirs
 	}
 	return first || !equal
 }

@@ -147,11 +147,12 @@ type mixer struct {
 	nodes    int
 	spent    bool
 	suffix   []suffix
-	better   []uint64
+	apart    []uint64 // of each of local those before it that it need not be mixed with
 	stack    []line
 	taken    []float64 // of each dimension, a stack as deep as the purchases
 	kept     []combo
 	lines    []line // store of the kept
+	scratch  []combo
 }
 
 // suffix bounds what the items from an index on can do.
@@ -159,6 +160,7 @@ type suffix struct {
 	rate, thin, half float64
 	grain, packGrain int64
 	priced, loose    float64 // rate and half with terms
+	own, ownPriced   float64 // rates of the item itself
 }
 
 // only says that the single cheapest by the terms is wanted.
@@ -197,32 +199,40 @@ func (m *mixer) prepare() {
 		rate, half, grain := m.bounds(i)
 		m.suffix[i] = suffix{
 			rate: min(rate, after.rate), thin: min(it.thin, after.thin), half: after.half + half,
-			grain: gcd(after.grain, grain), packGrain: gcd(after.packGrain, it.packs),
+			grain: gcd(after.grain, grain), packGrain: gcd(after.packGrain, it.packs), own: rate,
 		}
 		if m.terms != nil {
+			m.suffix[i].ownPriced = m.pricedRate(i)
 			m.suffix[i].priced = min(after.priced, m.pricedRate(i))
 			m.suffix[i].loose = after.loose + float64(float64(m.terms[i].weight)*it.half)
 		}
 	}
-	m.better = slices.Grow(m.better[:0], n)[:n]
-	for i := range m.better {
-		m.better[i] = 0
-		if n > 64 {
-			continue
-		}
-		b := &m.items[m.local[i]]
+	m.apart = slices.Grow(m.apart[:0], n)[:n]
+	for i := range m.apart {
+		m.apart[i] = 0
 		for j := range i {
-			a := &m.items[m.local[j]]
-			if a.content == b.content && m.free(j, i) && a.betterThan(b, m.local[j] < m.local[i]) {
-				m.better[i] |= 1 << j
+			if n <= 64 && m.items[m.local[i]].content == m.items[m.local[j]].content && (m.outdoes(i, j) || m.outdoes(j, i)) {
+				m.apart[i] |= 1 << j
 			}
 		}
 	}
 }
 
+// outdoes says that a combination with both local items is no better than one with i only.
+func (m *mixer) outdoes(i, j int) bool {
+	if !m.free(i, j) {
+		return false
+	}
+	mine, theirs := term{weight: 1}, term{weight: 1}
+	if m.only() {
+		mine, theirs = m.terms[i], m.terms[j]
+	}
+	return m.items[m.local[i]].betterThan(&m.items[m.local[j]], mine, theirs, m.local[i] < m.local[j])
+}
+
 // free says that buying the local item i for k takes no more of any dimension and is no dearer by the terms.
 func (m *mixer) free(i, k int) bool {
-	if m.terms != nil && (m.terms[i].weight > m.terms[k].weight || m.terms[i].load > m.terms[k].load) {
+	if len(m.dims) > 0 && (m.terms[i].weight > m.terms[k].weight || m.terms[i].load > m.terms[k].load) {
 		return false
 	}
 	a, b := &m.items[m.local[i]], &m.items[m.local[k]]
@@ -354,7 +364,7 @@ func (m *mixer) walk(i int, content float64, cost, packs, priced int64, mask, us
 		if m.beaten(cost+lowCost, packs+lowPacks, priced+m.lowerPriced(j, rest), mask) {
 			return
 		}
-		if used&m.better[j] != 0 {
+		if used&m.apart[j] != 0 {
 			continue
 		}
 		m.buy(j, rest, content, cost, packs, priced, mask, used)
@@ -415,26 +425,30 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mas
 	m.fewer(j, cover-1, rest, cost, priced, mask, try)
 }
 
-// fewer tries numbers of steps that leave something to the items after, from the most down, as far as it can pay.
-func (m *mixer) fewer(j int, from int64, rest float64, cost, priced int64, mask uint64, try func(int64)) {
-	it, after := &m.items[m.local[j]], m.suffix[j+1]
-	rate, half, _ := m.bounds(j)
-	for steps := from; steps >= it.least && !m.spent; steps-- {
+// fewer tries numbers of steps, up to a number, that leave something to the items after. It begins at the end where
+// the bound of the whole is least, and stops where it is too high.
+func (m *mixer) fewer(j int, last int64, rest float64, cost, priced int64, mask uint64, try func(int64)) {
+	it, after := &m.items[m.local[j]], &m.suffix[j+1]
+	so, mine, others, loose := float64(cost), m.suffix[j].own, after.rate, m.suffix[j].half
+	if len(m.dims) > 0 {
+		so, mine, others, loose = float64(priced), m.suffix[j].ownPriced, after.priced, m.suffix[j].loose
+	}
+	tooHigh := func(steps int64) bool {
 		held := float64(float64(steps) * it.content)
-		if rate <= after.rate {
-			least := float64(cost) + float64(held*rate) + float64((rest-held)*after.rate) - half - after.half
-			if least > float64(m.ceilingFor(mask))*(1+1e-12)+1 {
-				return
-			}
+		least := so + float64(held*mine) + float64((rest-held)*others) - loose
+		limit := m.most
+		if len(m.dims) == 0 {
+			limit = m.ceilingFor(mask)
 		}
-		if len(m.dims) > 0 {
-			if mine := m.pricedRate(j); mine <= after.priced {
-				least := float64(priced) + float64(held*mine) + float64((rest-held)*after.priced) - m.suffix[j].loose
-				if least > float64(m.most)*(1+1e-12)+1 {
-					return
-				}
-			}
+		return least > float64(limit)*(1+1e-12)+1
+	}
+	if mine <= others {
+		for steps := last; steps >= it.least && !m.spent && !tooHigh(steps); steps-- {
+			try(steps)
 		}
+		return
+	}
+	for steps := it.least; steps <= last && !m.spent && !tooHigh(steps); steps++ {
 		try(steps)
 	}
 }
@@ -479,13 +493,15 @@ func (m *mixer) take(it *item, steps, cost int64) {
 
 // emit keeps what is on the stack unless it is beaten, and drops what it beats.
 func (m *mixer) emit(content float64, cost, packs, priced int64, mask uint64) {
-	c := combo{score: score{cost: cost, packs: packs, surplus: m.demand.surplus(content)}, priced: priced, mask: mask}
 	if cost > m.ceiling || priced > m.most {
 		return
 	}
-	if m.only() && len(m.kept) > 0 && c.score.compare(m.kept[0].score) > 0 {
-		return
+	if len(m.kept) > 0 && m.only() {
+		if k := &m.kept[0].score; cost > k.cost || cost == k.cost && packs > k.packs {
+			return
+		}
 	}
+	c := combo{score: score{cost: cost, packs: packs, surplus: m.demand.surplus(content)}, priced: priced, mask: mask}
 	m.nodes += len(m.kept) / 16
 	start := len(m.lines)
 	m.lines = append(m.lines, m.stack...)
@@ -513,8 +529,25 @@ func (m *mixer) emit(content float64, cost, packs, priced int64, mask uint64) {
 		c.dims = make([]float64, len(m.dims))
 		copy(c.dims, m.now())
 	}
-	m.kept = slices.Insert(m.kept, at, c)
-	m.kept = append(m.kept[:at+1], slices.DeleteFunc(m.kept[at+1:], func(k combo) bool { return m.beats(&c, &k) })...)
+	m.insert(at, c)
+}
+
+// insert puts c at its place and drops what it beats from there on.
+func (m *mixer) insert(at int, c combo) {
+	if at == len(m.kept) {
+		m.kept = append(m.kept, c)
+		return
+	}
+	end := at
+	for i := at; i < len(m.kept); i++ {
+		if !m.beats(&c, &m.kept[i]) {
+			if end < i {
+				m.kept[end] = m.kept[i]
+			}
+			end++
+		}
+	}
+	m.kept = slices.Insert(m.kept[:end], at, c)
 }
 
 func (m *mixer) beats(c, k *combo) bool {
@@ -533,7 +566,7 @@ func (m *mixer) beats(c, k *combo) bool {
 func (m *mixer) list(d *demand, items []item, budget int) {
 	*m = mixer{
 		items: items, demand: d, local: d.items, ceiling: mostMoney, most: never, budget: budget,
-		suffix: m.suffix, better: m.better, stack: m.stack[:0], lines: m.lines[len(m.lines):],
+		suffix: m.suffix, apart: m.apart, stack: m.stack[:0], lines: m.room(4 * len(d.items)), kept: make([]combo, 0, 2+len(d.items)),
 	}
 	m.prepare()
 	d.lower, _ = m.lower(0, d.target)
@@ -551,17 +584,26 @@ func (m *mixer) list(d *demand, items []item, budget int) {
 func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, budget int) (combo, bool) {
 	*m = mixer{
 		items: items, demand: d, local: local, terms: terms, ceiling: never, most: never, budget: budget,
-		suffix: m.suffix, better: m.better, stack: m.stack[:0], lines: m.lines[len(m.lines):],
+		suffix: m.suffix, apart: m.apart, stack: m.stack[:0], lines: m.room(8), kept: m.scratch[:0], scratch: m.scratch,
 	}
 	m.prepare()
 	m.singles()
 	if len(local) > 1 {
 		m.walk(0, 0, 0, 0, 0, 0, 0)
 	}
+	m.scratch = m.kept
 	if m.spent || len(m.kept) == 0 {
 		return combo{}, false
 	}
 	return m.kept[0], true
+}
+
+// room is store for lines, a new one when the old is nearly full.
+func (m *mixer) room(n int) []line {
+	if cap(m.lines)-len(m.lines) < n {
+		return make([]line, 0, 16*n)
+	}
+	return m.lines[len(m.lines):]
 }
 
 // singles emits the combinations of one offer.
@@ -582,7 +624,11 @@ func (m *mixer) single(i int, steps int64) {
 	it := &m.items[m.local[i]]
 	goods := it.cost(steps)
 	m.nodes++
+	cost := m.cost(i, steps, goods)
+	if m.beaten(cost, steps*it.packs, 0, 1<<it.seller) {
+		return
+	}
 	m.stack = append(m.stack[:0], line{m.local[i], int32(steps), goods})
-	m.emit(float64(float64(steps)*it.content), m.cost(i, steps, goods), steps*it.packs, 0, 1<<it.seller)
+	m.emit(float64(float64(steps)*it.content), cost, steps*it.packs, 0, 1<<it.seller)
 	m.stack = m.stack[:0]
 }

@@ -23,7 +23,7 @@ func (q *search) root(l *leaf) bool {
 	for j, c := range b.picks {
 		b.values[j] = c.score.cost * unit
 	}
-	return q.raise(b, q.openSellers(), -1)
+	return q.raise(b, q.openSellers(), everyone)
 }
 
 // divide finds the best plan of the branch or shows that it has none better than the answer.
@@ -402,11 +402,13 @@ func (q *search) listWithin(d *demand, open uint64, dims []dimension, prices []p
 	q.local = q.local[:0]
 	end := 0
 	for k, set := range [...]uint64{goods & open, other & open, open &^ goods &^ other} {
+		begin := len(q.local)
 		for _, id := range d.items {
 			if set>>q.s.items[id].seller&1 == 1 {
 				q.local = append(q.local, id)
 			}
 		}
+		q.orderByPrice(q.local[begin:], prices)
 		if k == 0 {
 			end = len(q.local)
 		}
@@ -415,7 +417,7 @@ func (q *search) listWithin(d *demand, open uint64, dims []dimension, prices []p
 	m := &q.mix
 	*m = mixer{
 		items: q.s.items, demand: d, local: q.local, terms: q.terms, dims: dims, goodsEnd: end, ceiling: ceiling, most: most,
-		budget: q.limit - q.nodes, suffix: m.suffix, better: m.better, stack: m.stack[:0], taken: append(m.taken[:0], make([]float64, len(dims))...),
+		budget: q.limit - q.nodes, suffix: m.suffix, apart: m.apart, stack: m.stack[:0], taken: append(m.taken[:0], make([]float64, len(dims))...),
 	}
 	m.prepare()
 	m.walk(0, 0, 0, 0, 0, 0, 0)

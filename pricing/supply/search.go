@@ -109,7 +109,7 @@ func (q *search) run() {
 			}
 			lower = l.bound.cost
 			copy(q.modes, l.modes)
-			q.divide(l.branch, -1)
+			q.divide(l.branch, raised)
 			if q.spent() {
 				stopped = true
 				break
