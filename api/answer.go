@@ -97,9 +97,9 @@ type Joints struct {
 
 // Run is one straight or one arc of a course. Exactly one of Side and Corner is there.
 type Run struct {
+	Laying     string    `json:"laying"` // straight, open or cut
 	Side       *int      `json:"side,omitempty"`
 	Corner     *int      `json:"corner,omitempty"`
-	Laying     string    `json:"laying"` // straight, open or cut
 	Length     Quantity  `json:"length"`
 	LaidLength Quantity  `json:"laid_length"`
 	Units      UnitCount `json:"units"`

@@ -2,7 +2,6 @@ package api
 
 import (
 	"encoding/json"
-	"strings"
 
 	"github.com/govalues/decimal"
 
@@ -307,15 +306,4 @@ func (w writer) totals(t *pricing.Totals) Totals {
 		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount)})
 	}
 	return out
-}
-
-// Append writes the answer as JSON, without a line feed.
-func (a *Answer) Append(dst []byte) ([]byte, error) {
-	var b strings.Builder
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	if err := e.Encode(a); err != nil {
-		return nil, err
-	}
-	return append(dst, strings.TrimSuffix(b.String(), "\n")...), nil
 }

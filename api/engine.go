@@ -23,9 +23,5 @@ func (e *Engine) Estimate(ctx context.Context, request *document.Node, raw []byt
 	if err != nil || len(faults) > 0 {
 		return nil, faults, err
 	}
-	text, err := NewAnswer(quote).Append(nil)
-	if err != nil {
-		return nil, nil, err
-	}
-	return &Estimate{JSON: text, List: quote.List.Name, Version: quote.List.Version}, nil, nil
+	return &Estimate{JSON: NewAnswer(quote).Append(make([]byte, 0, 64<<10)), List: quote.List.Name, Version: quote.List.Version}, nil, nil
 }
