@@ -149,8 +149,13 @@ func (q *search) total(b *branch) int64 {
 // revalue sets the price of a seller and brings the branch up to date.
 func (q *search) revalue(b *branch, open uint64, seller int, p price) {
 	b.prices[seller] = p
+	q.revalueAll(b, open, 1<<seller)
+}
+
+// revalueAll brings the branch up to date after the prices of the sellers have changed.
+func (q *search) revalueAll(b *branch, open, changed uint64) {
 	for j, d := range q.demands {
-		if d.sellers&open>>seller&1 == 1 {
+		if d.sellers&open&changed != 0 {
 			b.values[j], b.picks[j] = q.value(d, open, b.prices)
 		}
 	}

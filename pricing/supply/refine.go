@@ -23,7 +23,52 @@ func (q *search) root(l *leaf) bool {
 	for j, c := range b.picks {
 		b.values[j] = c.score.cost * unit
 	}
-	return q.raise(b, q.openSellers(), everyone)
+	open := q.openSellers()
+	b.dual = q.total(b)
+	if q.priceAll(b, open) && q.hopeless(b) {
+		return false
+	}
+	return q.raise(b, open, everyone)
+}
+
+// priceAll sets the prices of all sellers whose load may take several trips to the fee spread over a full trip, if
+// that makes the bound higher. From there one price at a time gets on; from no prices it does not when several sellers
+// compete for the same loads.
+func (q *search) priceAll(b *branch, open uint64) bool {
+	all := b.clone()
+	priced := 0
+	for _, i := range q.order {
+		m := q.modes[i]
+		s := &q.s.sellers[i]
+		if m == closed || s.fee[m] == 0 || s.payload[m] == 0 && s.space[m] == 0 {
+			continue
+		}
+		mass, volume := 0.0, 0.0
+		for _, d := range q.demands {
+			if d.sellers>>i&1 == 1 {
+				mass += d.lightest(q.s.items, i)
+				volume += d.smallest(q.s.items, i)
+			}
+		}
+		byMass, byVolume := mass/s.payload[m], volume/s.space[m]
+		switch {
+		case s.payload[m] > 0 && byMass > 1 && (s.space[m] == 0 || byMass >= byVolume):
+			all.prices[i].mass = float64(unit*s.fee[m]) / s.payload[m]
+			priced++
+		case s.space[m] > 0 && byVolume > 1:
+			all.prices[i].volume = float64(unit*s.fee[m]) / s.space[m]
+			priced++
+		}
+	}
+	if priced < 2 {
+		return false
+	}
+	q.revalueAll(&all, open, ^uint64(0))
+	if all.dual <= b.dual {
+		return false
+	}
+	*b = all
+	return true
 }
 
 // divide finds the best plan of the branch or shows that it has none better than the answer.
