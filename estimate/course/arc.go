@@ -117,7 +117,7 @@ func (g ring) leastUncut(most float64) (float64, bool) {
 	if most <= 0 {
 		return 0, false
 	}
-	h := g.l * math.Sqrt(math.Max(0, float64((g.w/most)*(g.w/most))-0.25))
+	h := float64(g.l * math.Sqrt(math.Max(0, float64((g.w/most)*(g.w/most))-0.25)))
 	if !g.inside {
 		return h, true
 	}
