@@ -67,7 +67,11 @@ func (l *List) supplySuppliers() []supply.Supplier {
 		to := supply.Supplier{Key: s.Key, MinimumOrder: s.MinimumOrder}
 		if d := s.Delivery; d != nil {
 			to.Delivery = &supply.Delivery{Fee: d.Fee, Payload: d.Payload, PayloadVolume: d.PayloadVolume}
-			if d.FreeFrom != nil {
+			switch {
+			case d.FreeFrom == nil:
+			case *d.FreeFrom == 0:
+				to.Delivery.Fee = 0 // free from the first cent; the optimiser takes 0 for never
+			default:
 				to.Delivery.FreeFrom = *d.FreeFrom
 			}
 		}

@@ -3,7 +3,7 @@
 
 -- A name of a list or a key in it.
 create domain list_key as text
-  check (value ~ '^[a-z0-9][a-z0-9-]{0,63}$');
+  check (value ~ '^[a-z0-9][a-z0-9_-]{0,63}$');
 
 -- A word of the contract. Which ones there are the program says: a list with a word that it does not know is refused.
 create domain word as text
