@@ -234,10 +234,3 @@ func (s *service) operation(method, path string) *contract.Operation {
 // job is a right request.
 const job = `{"price_list":"standard","ground":{"soil":"loam","cover":"turf","haul":"60 ft"},
 	"beds":[{"id":"garage","outline":{"kind":"rectangle","length":"12 ft","width":"4 ft"},"dig":"2 in"}]}`
-
-// fine answers every job with the same estimate.
-func fine(s string) estimator {
-	return func(context.Context, *document.Node, []byte) (*api.Estimate, []document.Fault, error) {
-		return &api.Estimate{JSON: []byte(s), List: "standard", Version: 1}, nil, nil
-	}
-}
