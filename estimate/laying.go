@@ -91,6 +91,9 @@ func (t *taker) courseFaults(bed *Bed, err error) {
 // mostOutside is how far slabs may lie outside their bed: 1 mm, with rounding error.
 const mostOutside = measure.Millimetre + 1e-9
 
+// farthest is how far from the origin ground is surveyed, as package outline has it.
+const farthest = 1e6 * measure.Metre
+
 // slabs sets out every slab group and checks that it lies in its bed.
 func (t *taker) slabs() {
 	beds := map[string]*Bed{}
@@ -105,6 +108,10 @@ func (t *taker) slabs() {
 		if total += grid.Units(); total > maxUnits {
 			t.faults.Add(group.Pointer+"/rows", codeTooMany, "brings the slabs of the job over "+count(maxUnits), "")
 			return
+		}
+		if low, high := grid.Footprint().Bounds(); min(low.X, low.Y) < -farthest || max(high.X, high.Y) > farthest {
+			t.faults.Add(group.Pointer+"/at", codeTooLarge, "puts slabs farther out than 1,000 km: check the units of the measures", "")
+			continue
 		}
 		base, sand := depthOf(group.Base), depthOf(group.Sand)
 		dug, extra := DigDepth(group.Unit.Thickness, group.Reveal, sand, base, t.job.Catalogue.DigTo)

@@ -30,6 +30,7 @@ const (
 	codeConflict        = "conflict"
 	codeEmptyJob        = "empty_job"
 	codeTooMany         = "too_many"
+	codeTooLarge        = "too_large"
 	codeCrossing        = "outline_crosses_itself"
 	codeRadius          = "radius_does_not_fit"
 	codeDuplicatePoint  = "duplicate_point"

@@ -116,6 +116,7 @@ func (b *jobReader) geometry(r document.Reader, kind string, err error) {
 			radius    *outline.RadiusError
 			duplicate *outline.DuplicatePointError
 			small     *outline.TooSmallError
+			far       *outline.NumberError
 		)
 		switch {
 		case errors.As(e, &radius):
@@ -126,8 +127,13 @@ func (b *jobReader) geometry(r document.Reader, kind string, err error) {
 			b.faults.Add(at, codeRadius, "does not fit corner "+strconv.Itoa(radius.Corner)+": at most "+
 				both(radius.Largest)+" does, with the radii of its neighbours as they are", quote(exampleLength(radius.Largest)))
 		case errors.As(e, &duplicate):
-			b.faults.Add(r.At("points")+"/"+strconv.Itoa(duplicate.Point), codeDuplicatePoint,
-				"is the same point as the one before it: leave one of them out", "")
+			at := r.Pointer()
+			if kind == "polygon" {
+				at = r.At("points") + "/" + strconv.Itoa(duplicate.Point)
+			}
+			b.faults.Add(at, codeDuplicatePoint, "is the same point as the one before it: leave one of them out", "")
+		case errors.As(e, &far):
+			b.faults.Add(tooFar(r, kind, far), codeTooLarge, "reaches farther out than 1,000 km: check the units of its measures", "")
 		case errors.As(e, &crossing):
 			at := r.Pointer()
 			if kind == "polygon" {
@@ -140,6 +146,30 @@ func (b *jobReader) geometry(r document.Reader, kind string, err error) {
 			b.faults.Add(r.Pointer(), "bad_outline", e.Error(), "")
 		}
 	}
+}
+
+// tooFar is the member that takes an outline farther out than outlines reach.
+func tooFar(r document.Reader, kind string, e *outline.NumberError) string {
+	polygon := kind == "polygon"
+	switch {
+	case polygon && e.What == "point":
+		return r.At("points") + "/" + strconv.Itoa(e.Index)
+	case polygon && e.What == "corner radius":
+		return r.At("corner_radii") + "/" + strconv.Itoa(e.Index)
+	case polygon:
+		return r.At("points")
+	case e.What == "corner radius":
+		return r.At("corner_radius")
+	case e.What == "radius" && r.Has("diameter"):
+		return r.At("diameter")
+	case e.What == "point" && kind == "circle" && r.Has("centre"):
+		return r.At("centre")
+	case e.What == "point" && r.Has("at"):
+		return r.At("at")
+	case e.What == "point":
+		return r.Pointer()
+	}
+	return r.At(e.What)
 }
 
 // unjoin lists the errors that errors.Join put together, in order.

@@ -118,6 +118,11 @@ func TestItem46WhatContradictsItselfIsRefused(t *testing.T) {
 		{"a joint as wide as the unit", job(beds(bed("b", square, edging(`"joint":{"width":"4 in"}`)))), []string{"/beds/0/edging/joint/width out_of_range"}},
 		{"a slab joint deeper than the slab", job(slabs(slabGroup("s", "slab", 1, 2, "1 ft", "1 ft", `"gap":"1 in"`, `"joint":{"fill":"fill","depth":"3 in"}`))), []string{"/slabs/0/joint/depth out_of_range"}},
 		{"no slabs", job(slabs(slabGroup("s", "slab", 0, 1, "1 ft", "1 ft"))), []string{"/slabs/0/rows out_of_range"}},
+		{"a rectangle too long for the ground", job(beds(bed("b", rectangle("0 ft", "0 ft", "9999999 m", "1 m")))), []string{"/beds/0/outline/length too_large"}},
+		{"a point too far out", job(beds(bed("b", `{"kind":"polygon","points":[["0 ft","0 ft"],["9999999 m","0 ft"],["0 ft","4 ft"]]}`))), []string{"/beds/0/outline/points/1 too_large"}},
+		{"a circle too wide", job(beds(bed("b", `{"kind":"circle","diameter":"9999999 m"}`))), []string{"/beds/0/outline/diameter too_large"}},
+		{"slabs too far out", job(slabs(slabGroup("s", "slab", 1, 1, "9999999 m", "1 ft"))), []string{"/slabs/0/at too_large"}},
+		{"slabs that reach too far out", job(slabs(slabGroup("s", "slab", 1, 3, "999999 m", "1 ft"), slabGroup("u", "slab", 2, 1, "1 ft", "1 ft", `"gap":"1000001 m"`))), []string{"/slabs/1/at too_large"}},
 		{"an outline of no known kind", job(beds(bed("b", `{"kind":"star","points":5}`))), []string{"/beds/0/outline/kind unknown_value"}},
 	}
 	for _, test := range tests {

@@ -203,6 +203,9 @@ func (q *Quote) buy(faults *document.Faults, root *document.Node) error {
 		return nil
 	}
 	solver, err := supply.New(problem)
+	if beyondBuying(err, faults) {
+		return nil
+	}
 	if err != nil {
 		return fmt.Errorf("planning the buying: %w", err)
 	}
@@ -215,6 +218,17 @@ func (q *Quote) buy(faults *document.Faults, root *document.Node) error {
 	}
 	q.materialLines(needs)
 	return nil
+}
+
+// beyondBuying notes that a need is too large to be bought in whole packs. Prices and contents were checked when the
+// list was compiled, so nothing else of a problem can be refused.
+func beyondBuying(err error, faults *document.Faults) bool {
+	var refused *supply.InputError
+	if !errors.As(err, &refused) {
+		return false
+	}
+	faults.Add("", codeTooLarge, "takes more of a material than can be reckoned: check the units of its measures", "")
+	return true
 }
 
 // plan finds the plan that the request prefers.
@@ -232,6 +246,8 @@ func (q *Quote) plan(solver *supply.Solver, problem supply.Problem, faults *docu
 	}
 	var uncovered *supply.NoCoverError
 	switch {
+	case beyondBuying(err, faults):
+		return nil
 	case errors.As(err, &uncovered):
 		for _, material := range uncovered.Materials {
 			faults.Add(q.pointerOf(root, material), codeNoOffer, "names a material of which the price list can't supply this much", "")
