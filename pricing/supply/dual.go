@@ -236,7 +236,7 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 				fee := float64(unit * s.fee[m])
 				x := b.prices[i].mass*s.payload[m] + b.prices[i].volume*s.space[m]
 				switch high := float64(b.highs[i]); {
-				case x < fee*(1-1e-9) || ratio < low:
+				case x < fee*(1-1e-9) || x <= fee*(1+1e-9) && ratio < low:
 					return fee * (ratio - low)
 				case x > fee*(1+1e-9) || high > 0 && ratio > high:
 					return fee * (ratio - high)
@@ -269,9 +269,13 @@ func (q *search) ratio(i int, m mode) (byMass bool, ratio float64) {
 // is concave in it; slope is what it rises by. The branch is left at the best found.
 func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) price, slope func() float64, low, high, first float64) {
 	best := b.clone()
-	x := first
+	x, triedNone := first, false
 	for range rounds {
-		q.revalue(b, open, i, at(x))
+		if p := at(x); p != b.prices[i] {
+			q.revalue(b, open, i, p)
+		} else {
+			q.weigh(b.picks)
+		}
 		if b.dual > best.dual {
 			best = b.clone()
 		}
@@ -292,7 +296,9 @@ func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) pr
 		if float64(b.dual)+gain < float64(best.dual)+max(unit, float64(q.score.cost*unit-best.dual)/16) {
 			break
 		}
-		if high > 4*max(low, 0.25) {
+		if low == 0 && high == x && !triedNone {
+			x, triedNone = 0, true
+		} else if high > 4*max(low, 0.25) {
 			x = 2 * max(low, 0.25)
 		} else {
 			x = (low + high) / 2

@@ -46,8 +46,9 @@ func (q *search) priceAll(b *branch, open uint64) bool {
 		mass, volume := 0.0, 0.0
 		for _, d := range q.demands {
 			if d.sellers>>i&1 == 1 {
-				mass += d.lightest(q.s.items, i)
-				volume += d.smallest(q.s.items, i)
+				x, y := d.least(q.s.items, i)
+				mass += x
+				volume += y
 			}
 		}
 		byMass, byVolume := mass/s.payload[m], volume/s.space[m]

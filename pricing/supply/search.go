@@ -310,34 +310,38 @@ func (q *search) leastTrips(i int, m mode, open uint64) int64 {
 		if d.sellers&open != 1<<i {
 			continue
 		}
-		mass += d.lightest(q.s.items, i)
-		volume += d.smallest(q.s.items, i)
+		m, v := d.least(q.s.items, i)
+		mass += m
+		volume += v
 	}
 	return q.s.sellers[i].trips(m, mass, volume)
 }
 
-func (d *demand) lightest(items []item, seller int) float64 {
-	least := -1.0
+// least bounds the mass and the volume of what covers the demand from one seller alone.
+func (d *demand) least(items []item, seller int) (mass, volume float64) {
+	n := 0
+	var massRate, volumeRate, leastMass, leastVolume float64
 	for _, i := range d.items {
-		if it := &items[i]; it.seller == seller {
-			if x := it.mass / it.content; least < 0 || x < least {
-				least = x
-			}
+		it := &items[i]
+		if it.seller != seller {
+			continue
 		}
-	}
-	return max(0, least*d.target)
-}
-
-func (d *demand) smallest(items []item, seller int) float64 {
-	least := -1.0
-	for _, i := range d.items {
-		if it := &items[i]; it.seller == seller {
-			if x := it.volume / it.content; least < 0 || x < least {
-				least = x
-			}
+		m, v := it.mass/it.content, it.volume/it.content
+		lm, lv := it.mass*float64(it.least), it.volume*float64(it.least)
+		if n == 0 {
+			// While it is the only offer its steps are known.
+			steps := float64(it.cover(d.target))
+			mass, volume = steps*it.mass, steps*it.volume
+			massRate, volumeRate, leastMass, leastVolume = m, v, lm, lv
 		}
+		massRate, volumeRate = min(massRate, m), min(volumeRate, v)
+		leastMass, leastVolume = min(leastMass, lm), min(leastVolume, lv)
+		n++
 	}
-	return max(0, least*d.target)
+	if n == 1 {
+		return mass, volume
+	}
+	return max(leastMass, massRate*d.target), max(leastVolume, volumeRate*d.target)
 }
 
 // thresholdBound is another bound of the assignment: the goods that thresholds ask for, the charges, and the materials
