@@ -13,7 +13,7 @@ func (t *taker) fabrics() {
 		if bed.Fabric == nil {
 			continue
 		}
-		layout, round, err := t.cutFabric(i, bed)
+		layout, err := t.cutFabric(i, bed)
 		if err != nil {
 			t.fabricFaults(bed, err)
 			continue
@@ -31,13 +31,13 @@ func (t *taker) fabrics() {
 		if pin := bed.Fabric.PinMaterial; pin != nil && layout.Pins > 0 {
 			pins := t.ledger.line(Pins, pin, CountAmount)
 			pins.add(bed.ID, float64(layout.Pins), bed.ID+": pins",
-				"("+p.length(round)+" round + "+p.length(layout.SeamLength)+" of seams) / "+p.length(bed.Fabric.PinnedEvery)+", rounded up", count(layout.Pins))
+				"("+p.length(layout.Perimeter)+" round + "+p.length(layout.SeamLength)+" of seams) / "+p.length(bed.Fabric.PinnedEvery)+", rounded up", count(layout.Pins))
 		}
 	}
 }
 
-// cutFabric covers the ground inside the course, or the dug bed and its trench; round is the edge that is pinned.
-func (t *taker) cutFabric(i int, bed *Bed) (layout *fabric.Layout, round measure.Length, err error) {
+// cutFabric covers the ground inside the course, or the dug bed and its trench.
+func (t *taker) cutFabric(i int, bed *Bed) (*fabric.Layout, error) {
 	regions := []outline.Region{bed.Outline.Region()}
 	wanted := func(c outline.Cover) bool { return c.Has(0) }
 	if k, ok := t.edged[i]; ok {
@@ -49,12 +49,6 @@ func (t *taker) cutFabric(i int, bed *Bed) (layout *fabric.Layout, round measure
 			wanted = func(c outline.Cover) bool { return c.Has(0) && !c.Has(1) }
 		}
 	}
-	round = outline.Divide(regions, 1, func(c outline.Cover) int {
-		if wanted(c) {
-			return 0
-		}
-		return outline.None
-	})[0].Perimeter
 	var directions []measure.Angle
 	for _, e := range bed.Outline.Elements() {
 		if e.Side != outline.None && e.Straight() {
@@ -63,8 +57,7 @@ func (t *taker) cutFabric(i int, bed *Bed) (layout *fabric.Layout, round measure
 	}
 	m := bed.Fabric.Material
 	roll := fabric.Roll{Width: m.RollWidth, Length: m.RollLength, Lap: m.Lap, Upturn: m.Upturn}
-	layout, err = fabric.Cut(regions, wanted, directions, round, roll, bed.Fabric.PinnedEvery)
-	return layout, round, err
+	return fabric.Cut(regions, wanted, directions, roll, bed.Fabric.PinnedEvery)
 }
 
 // fabricFaults reports why a fabric can't be cut.

@@ -27,6 +27,7 @@ type Layout struct {
 	Strips    []Strip       // from right to left as seen along the direction
 
 	CoverArea   measure.Area   // of the ground in plan
+	Perimeter   measure.Length // of the ground, holes included
 	ClothLength measure.Length // cut from the rolls, laps at joins included
 	ClothArea   measure.Area   // that length by the width of the roll
 
@@ -40,8 +41,8 @@ type Layout struct {
 }
 
 // Cut lays strips over the wanted ground, which are the cells that wanted accepts as in outline.Divide. Strips run
-// along or across one of the directions, those of the straight sides (none: along +x); the least area of fabric
-// decides, then the fewest strips, then the first direction. The first strip lies flush with the rightmost extreme of
+// along or across one of the directions, those of the straight sides (none: along +x); the fewest rolls
+// decide, then the shortest seams, then the least fabric, then the first direction. The first strip lies flush with the rightmost extreme of
 // the ground as seen along the strips, which is the side itself where its outline has no point beyond it; each takes
 // a lap of the one before:
 //
@@ -50,10 +51,10 @@ type Layout struct {
 // with the extent of the ground and upturn across the strips. Each strip reaches from the first to the last point of
 // the ground in it, gaps included, and an upturn at both ends. A strip without ground is left out.
 //
-// perimeter is the length of the edge that is pinned, pinSpacing the distance of pins (0: none). Without wanted
+// Pins stand at pinSpacing (0: none) round the edge of the ground and along the seams. Without wanted
 // ground the layout is empty. Errors, the first two joined: *NumberError, *LapError, *PiecesError.
 func Cut(regions []outline.Region, wanted func(outline.Cover) bool, sideDirections []measure.Angle,
-	perimeter measure.Length, roll Roll, pinSpacing measure.Length) (*Layout, error) {
+	roll Roll, pinSpacing measure.Length) (*Layout, error) {
 	if err := roll.check(pinSpacing); err != nil {
 		return nil, err
 	}
@@ -63,6 +64,7 @@ func Cut(regions []outline.Region, wanted func(outline.Cover) bool, sideDirectio
 		if err := l.strips(regions, wanted, roll); err != nil {
 			return nil, err
 		}
+		l.Rolls, l.RollsProved = Rolls(l.pieces(), roll.Length)
 		if i == 0 || l.better(best) {
 			best = l
 		}
@@ -70,20 +72,21 @@ func Cut(regions []outline.Region, wanted func(outline.Cover) bool, sideDirectio
 	if len(best.Strips) == 0 {
 		return best, nil
 	}
-	best.CoverArea = outline.Divide(regions, 1, func(c outline.Cover) int {
+	ground := outline.Divide(regions, 1, func(c outline.Cover) int {
 		if wanted(c) {
 			return 0
 		}
 		return outline.None
-	})[0].Area
-	best.Rolls, best.RollsProved = rolls(best.pieces(), roll.Length)
+	})[0]
+	best.CoverArea, best.Perimeter = ground.Area, ground.Perimeter
 	if pinSpacing > 0 {
-		best.Pins = measure.RoundUp((perimeter + best.SeamLength).In(pinSpacing))
+		best.Pins = measure.RoundUp((best.Perimeter + best.SeamLength).In(pinSpacing))
 	}
 	return best, nil
 }
 
-// directions are the sides' and those square to them, each once.
+// directions are the sides' and those square to them, each once: strips that run the other way are the same strips but
+// for the side that the first is flush with.
 func directions(sides []measure.Angle) []measure.Angle {
 	if len(sides) == 0 {
 		sides = []measure.Angle{0}
@@ -93,7 +96,7 @@ func directions(sides []measure.Angle) []measure.Angle {
 		for _, d := range [...]measure.Angle{side, side + measure.Pi/2} {
 			known := false
 			for _, k := range list {
-				known = known || math.Abs(math.Remainder(float64(d-k), 2*float64(measure.Pi))) < 1e-9
+				known = known || math.Abs(math.Remainder(float64(d-k), float64(measure.Pi))) < 1e-9
 			}
 			if !known && len(list) < MostDirections {
 				list = append(list, d)
@@ -153,16 +156,17 @@ func (l *Layout) strips(regions []outline.Region, wanted func(outline.Cover) boo
 	return nil
 }
 
-// better tells whether l takes less fabric than m, or as much in fewer strips.
+// better tells whether l is cut from fewer rolls than m, or from as many with shorter seams (each is more work and lets
+// weeds through), or with as long seams from less fabric.
 func (l *Layout) better(m *Layout) bool {
-	slack := measure.Area(1e-9 * float64(m.ClothArea))
-	switch {
-	case l.ClothArea < m.ClothArea-slack:
-		return true
-	case l.ClothArea > m.ClothArea+slack:
-		return false
+	if l.Rolls != m.Rolls {
+		return l.Rolls < m.Rolls
 	}
-	return len(l.Strips) < len(m.Strips)
+	slack := measure.Length(1e-9)
+	if l.SeamLength < m.SeamLength-slack || l.SeamLength > m.SeamLength+slack {
+		return l.SeamLength < m.SeamLength
+	}
+	return l.ClothArea < m.ClothArea-measure.Area(1e-9*float64(m.ClothArea))
 }
 
 func (l *Layout) pieces() []measure.Length {

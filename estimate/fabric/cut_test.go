@@ -46,7 +46,7 @@ func sides(o *outline.Outline) []measure.Angle {
 }
 
 func cut(t require.TestingT, o *outline.Outline, roll fabric.Roll, pins measure.Length) *fabric.Layout {
-	l, err := fabric.Cut([]outline.Region{o.Region()}, all, sides(o), o.Perimeter(), roll, pins)
+	l, err := fabric.Cut([]outline.Region{o.Region()}, all, sides(o), roll, pins)
 	require.NoError(t, err)
 	return l
 }
@@ -101,11 +101,10 @@ func TestItem29StripsOfARectangle(t *testing.T) {
 
 func TestItem29EachStripReachesFromFirstToLastPointOfTheGround(t *testing.T) {
 	t.Parallel()
-	// An L: 20 x 4 below, a leg of 6 x 7 on its left. From below along x, roll 4 and lap 1/2: extent 11,
-	// ceil(10.5/3.5) = 3 strips: 0-4 with 20 ft, 3.5-7.5 with 20 ft (it starts in the lower part), 7-11 with 6 ft: 46.
-	// From above: 7-11 with 6, 3.5-7.5 with 20, 0-4 with 20: the same. Across, from the left: ceil(19.5/3.5) = 6:
-	// 0-4 and 3.5-7.5 with 11, 7-11 to 17.5-21.5 with 4: 38 ft. From the right: 16-20, 12.5-16.5, 9-13 with 4,
-	// 5.5-9.5, 2-6 and -1.5-2.5 with 11: 45. Turned by any angle it is the same.
+	// An L: 20 x 4 below, a leg of 6 x 7 on its left. Along x, roll 4 and lap 1/2: extent 11, ceil(10.5/3.5) = 3
+	// strips: 0-4 with 20 ft, 3.5-7.5 with 20 ft (it starts in the lower part), 7-11 with 6 ft: 46 ft with seams of
+	// 20 + 6 = 26. Across: ceil(19.5/3.5) = 6 strips, 38 ft with seams of 11 + 4 x 4 = 27. One roll of 50 ft does for
+	// either; the shorter seams decide. Turned by any angle it is the same.
 	for _, turn := range []float64{0, 30, 90, 200} {
 		s, c := math.Sincos(turn * math.Pi / 180)
 		var xy []float64
@@ -113,14 +112,14 @@ func TestItem29EachStripReachesFromFirstToLastPointOfTheGround(t *testing.T) {
 			xy = append(xy, 3+p[0]*c-p[1]*s, p[0]*s+p[1]*c)
 		}
 		l := cut(t, ground(t, xy...), weed, 0)
-		require.Len(t, l.Strips, 6)
+		require.Len(t, l.Strips, 3)
 		var lengths []float64
 		for _, strip := range l.Strips {
 			lengths = append(lengths, math.Round(strip.Length.In(foot)*1e6)/1e6)
 		}
-		assert.ElementsMatch(t, []float64{11, 11, 4, 4, 4, 4}, lengths)
-		assert.InDelta(t, 38, l.ClothLength.In(foot), 1e-6)
-		assert.InDelta(t, 11+4+4+4+4, l.SeamLength.In(foot), 1e-6)
+		assert.ElementsMatch(t, []float64{20, 20, 6}, lengths)
+		assert.InDelta(t, 46, l.ClothLength.In(foot), 1e-6)
+		assert.InDelta(t, 20+6, l.SeamLength.In(foot), 1e-6)
 		assert.Zero(t, l.Pins)
 	}
 }
@@ -143,19 +142,21 @@ func TestGroundApartLeavesOutStripsThatHoldNone(t *testing.T) {
 	t.Parallel()
 	low, high := ground(t, 0, 0, 10, 0, 10, 2, 0, 2), ground(t, 0, 30, 10, 30, 10, 32, 0, 32)
 	regions := []outline.Region{low.Region(), high.Region()}
-	l, err := fabric.Cut(regions, all, []measure.Angle{0}, 0, weed, 0)
+	l, err := fabric.Cut(regions, all, []measure.Angle{0}, weed, 0)
 	require.NoError(t, err)
 	// Along x: from 0, steps of 3.5: only 0-4 and 28-32 hold ground: 20 ft. Across: 3 strips of 32 ft.
 	assert.Len(t, l.Strips, 2)
 	assert.InDelta(t, 20, l.ClothLength.In(foot), 1e-9)
 	assert.Zero(t, l.SeamLength)
-	// Only what is wanted, the second: 10 ft along, or ceil(9.5/3.5) = 3 strips of 2 ft across.
-	l, err = fabric.Cut(regions, func(c outline.Cover) bool { return c.Has(1) }, []measure.Angle{0}, 0, weed, 0)
+	// Only what is wanted, the second: 10 ft along in one strip, no seam; across it would be ceil(9.5/3.5) = 3 strips of
+	// 2 ft with two seams.
+	l, err = fabric.Cut(regions, func(c outline.Cover) bool { return c.Has(1) }, []measure.Angle{0}, weed, 0)
 	require.NoError(t, err)
-	assert.InDelta(t, 6, l.ClothLength.In(foot), 1e-9)
+	assert.InDelta(t, 10, l.ClothLength.In(foot), 1e-9)
+	assert.Zero(t, l.SeamLength)
 	assert.InDelta(t, 20, float64(l.CoverArea)/ft2, 1e-9)
 	// And nothing.
-	l, err = fabric.Cut(regions, func(outline.Cover) bool { return false }, nil, 5, weed, 1)
+	l, err = fabric.Cut(regions, func(outline.Cover) bool { return false }, nil, weed, 1)
 	require.NoError(t, err)
 	assert.Empty(t, l.Strips)
 	assert.Zero(t, l.Rolls+l.Pins)
@@ -165,7 +166,7 @@ func TestImpossibleRollsAreRefused(t *testing.T) {
 	t.Parallel()
 	o := ground(t, 0, 0, 10, 0, 10, 4, 0, 4)
 	try := func(r fabric.Roll, pins measure.Length) error {
-		_, err := fabric.Cut([]outline.Region{o.Region()}, all, nil, 0, r, pins)
+		_, err := fabric.Cut([]outline.Region{o.Region()}, all, nil, r, pins)
 		return err
 	}
 	var lap *fabric.LapError
@@ -279,7 +280,7 @@ func TestItem29RollsAreSearchedWhereFirstFitWastesOne(t *testing.T) {
 		y := float64(i) * 4
 		regions = append(regions, ground(t, 0, y, w, y, w, y+2, 0, y+2).Region())
 	}
-	l, err := fabric.Cut(regions, all, []measure.Angle{0}, 0, fabric.Roll{Width: 2 * foot, Length: 8 * foot}, 0)
+	l, err := fabric.Cut(regions, all, []measure.Angle{0}, fabric.Roll{Width: 2 * foot, Length: 8 * foot}, 0)
 	require.NoError(t, err)
 	require.InDelta(t, 16, l.ClothLength.In(foot), 1e-9)
 	assert.Equal(t, 2, l.Rolls)
