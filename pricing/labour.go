@@ -2,6 +2,7 @@ package pricing
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/govalues/decimal"
 
@@ -13,11 +14,12 @@ import (
 // labour makes a line of every operation from the rates of the list, and the line of the spoil.
 func (q *Quote) labour(faults *document.Faults) error {
 	ground := q.Job.Ground
+	var missing []string
 	for i := range q.Takeoff.Work {
 		w := &q.Takeoff.Work[i]
 		rate, ok, beyond := q.List.Rate(w.Operation, ground.Soil.Key, string(ground.Cover), ground.Haul)
 		if !ok {
-			faults.Add("/price_list", codeMissingRate, "has no rate for "+string(w.Operation)+" in this ground, and the job needs it; add one to labour.rates of the price list", "")
+			missing = append(missing, string(w.Operation))
 			continue
 		}
 		if beyond {
@@ -29,6 +31,10 @@ func (q *Quote) labour(faults *document.Faults) error {
 			return err
 		}
 		q.Lines = append(q.Lines, line)
+	}
+	if len(missing) > 0 {
+		faults.Add("/price_list", codeMissingRate, "has no rate in this ground for what the job needs: "+strings.Join(missing, ", ")+"; add them to labour.rates of the price list", "")
+		return nil
 	}
 	return q.spoil()
 }

@@ -65,6 +65,7 @@ func percentOf(r document.Reader, member string) *decimal.Decimal {
 		return nil
 	}
 	d, err := decimal.Parse(text)
+	d = d.Trim(0)
 	if err != nil || d.Scale() > 6 {
 		r.Fault(member, document.CodeOutOfRange, "must have at most 6 digits after the point", "12.5")
 		return nil
