@@ -1,6 +1,7 @@
 package estimate
 
 import (
+	"bedline/estimate/earth"
 	"bedline/estimate/measure"
 )
 
@@ -9,6 +10,9 @@ const (
 	// leastBase is the least base under walks and patios.
 	// Source: Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations: 4 in (100 mm).
 	leastBase = 100 * measure.Millimetre
+	// mostSand is the most bedding sand.
+	// Source: Interlocking Concrete Pavement Institute, Tech Spec 10, 1 to 1 1/2 in.
+	mostSand = 1.5 * measure.Inch
 	// liftingLimit is the load constant of the revised NIOSH lifting equation (NIOSH 94-110): the heaviest load under
 	// the best of circumstances.
 	liftingLimit = 51 * measure.Pound
@@ -30,7 +34,7 @@ func (t *taker) cautions() {
 		t.notice("footings_and_roots", Confirm, "check for footings, walls and tree roots near the digging before it goes deeper than they can bear; "+
 			"where it may undermine a footing or cut main roots, ask a licensed engineer or an arborist", "", "common practice")
 	}
-	if deepest >= shoringDepth {
+	if !earth.Deeper(shoringDepth, deepest) {
 		t.notice("deep_excavation", Caution, "the digging is "+t.pencil.depth(deepest)+" deep: it needs sloping, shoring or shielding under a competent person", "",
 			"29 CFR 1926.652, from memory")
 	}
@@ -81,7 +85,7 @@ func (t *taker) bedding(where, what string, base, sand *Layer) {
 		t.notice("thin_base", Confirm, what+" has a base of "+t.pencil.depth(base.Depth)+"; 4 in (100 mm) is the least published for walks and patios, and edging that only holds back stone is often given less",
 			where, "Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations")
 	}
-	if sand != nil && sand.Depth > 1.5*measure.Inch {
+	if sand != nil && earth.Deeper(sand.Depth, mostSand) {
 		t.notice("thick_sand", Confirm, what+" lies on "+t.pencil.depth(sand.Depth)+" of bedding sand; 1 in (25 mm) is nominal, and thick sand settles",
 			where, "Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations")
 	}
