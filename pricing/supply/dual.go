@@ -265,10 +265,19 @@ func (q *search) ratio(i int, m mode) (byMass bool, ratio float64) {
 	return byMass, ratio
 }
 
+// saved is the best that seek has found, beside the values and picks that the search keeps.
+type saved struct {
+	price price
+	dual  int64
+	base  score
+}
+
 // seek looks for the best price of one seller, the multiple of a unit price between low and high, by halving. The bound
 // is concave in it; slope is what it rises by. The branch is left at the best found.
 func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) price, slope func() float64, low, high, first float64) {
-	best := b.clone()
+	best := saved{price: b.prices[i], dual: b.dual, base: b.base}
+	q.savedValues = append(q.savedValues[:0], b.values...)
+	q.savedPicks = append(q.savedPicks[:0], b.picks...)
 	x, triedNone := first, false
 	for range rounds {
 		if p := at(x); p != b.prices[i] {
@@ -277,7 +286,9 @@ func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) pr
 			q.weigh(b.picks)
 		}
 		if b.dual > best.dual {
-			best = b.clone()
+			best = saved{price: b.prices[i], dual: b.dual, base: b.base}
+			copy(q.savedValues, b.values)
+			copy(q.savedPicks, b.picks)
 		}
 		if q.spent() || q.hopeless(b) {
 			break
@@ -304,5 +315,7 @@ func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) pr
 			x = (low + high) / 2
 		}
 	}
-	*b = best
+	b.prices[i], b.dual, b.base = best.price, best.dual, best.base
+	copy(b.values, q.savedValues)
+	copy(b.picks, q.savedPicks)
 }

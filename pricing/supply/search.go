@@ -26,6 +26,9 @@ type search struct {
 	mix    mixer
 	local  []int32
 	terms  []term
+
+	savedValues []int64
+	savedPicks  []*combo
 }
 
 // leaf is an assignment of modes whose best plan is not settled by the bound.

@@ -1,0 +1,291 @@
+package supply
+
+import (
+	"slices"
+)
+
+// walk extends the purchases on the stack by items from i on.
+func (m *mixer) walk(i int, content float64, cost, packs, priced int64, mask, used uint64) {
+	rest := m.demand.target - content
+	if rest <= 0 {
+		m.emit(content, cost, packs, priced, mask)
+		if i >= m.goodsEnd {
+			return
+		}
+	}
+	for j := i; j < len(m.local) && !m.spent; j++ {
+		if rest <= 0 && j >= m.goodsEnd {
+			return
+		}
+		lowCost, lowPacks := m.lower(j, rest)
+		if m.beaten(cost+lowCost, packs+lowPacks, priced+m.lowerPriced(j, rest), mask) {
+			return
+		}
+		if used&m.apart[j] != 0 {
+			continue
+		}
+		m.buy(j, rest, content, cost, packs, priced, mask, used)
+	}
+}
+
+// buy tries every sensible number of steps of one item.
+func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mask, used uint64) {
+	it := &m.items[m.local[j]]
+	mask |= 1 << it.seller
+	if j < 64 {
+		used |= 1 << j
+	}
+	try := func(steps int64) {
+		m.nodes++
+		if m.nodes > m.budget {
+			m.spent = true
+			return
+		}
+		goods := it.cost(steps)
+		c, p := m.cost(j, steps, goods), int64(0)
+		if len(m.dims) > 0 {
+			p = m.terms[j].weight*goods + m.terms[j].load*steps
+		}
+		left := rest - float64(float64(steps)*it.content)
+		lowCost, lowPacks := m.lower(j+1, left)
+		m.take(it, steps, goods)
+		if !m.beaten(cost+c+lowCost, packs+steps*it.packs+lowPacks, priced+p+m.lowerPriced(j+1, left), mask) {
+			m.stack = append(m.stack, line{m.local[j], int32(steps), goods})
+			m.walk(j+1, content+float64(float64(steps)*it.content), cost+c, packs+steps*it.packs, priced+p, mask, used)
+			m.stack = m.stack[:len(m.stack)-1]
+		}
+		m.taken = m.taken[:len(m.taken)-len(m.dims)]
+	}
+	if j < m.goodsEnd {
+		t := m.terms[j]
+		slope := float64(float64(t.weight)*it.slope) + float64(t.load)
+		for steps := it.least; steps <= it.most && !m.spent; steps++ {
+			x := float64(steps)
+			if float64(cost)+float64(it.slope*x)-it.half > float64(m.ceiling) ||
+				float64(priced)+float64(slope*x)-float64(float64(t.weight)*it.half) > float64(m.most) {
+				return
+			}
+			try(steps)
+		}
+		return
+	}
+	cover := it.cover(rest)
+	try(cover)
+	for t := range it.tiers {
+		if from := it.tiers[t].from; from > cover && from <= it.most {
+			try(from)
+		}
+	}
+	if j+1 == len(m.local) {
+		return
+	}
+	m.fewer(j, cover-1, rest, cost, priced, mask, try)
+}
+
+// fewer tries numbers of steps, up to a number, that leave something to the items after. It begins at the end where
+// the bound of the whole is least, and stops where it is too high.
+func (m *mixer) fewer(j int, last int64, rest float64, cost, priced int64, mask uint64, try func(int64)) {
+	it, after := &m.items[m.local[j]], &m.suffix[j+1]
+	so, mine, others, loose := float64(cost), m.suffix[j].own, after.rate, m.suffix[j].half
+	if len(m.dims) > 0 {
+		so, mine, others, loose = float64(priced), m.suffix[j].ownPriced, after.priced, m.suffix[j].loose
+	}
+	tooHigh := func(steps int64) bool {
+		held := float64(float64(steps) * it.content)
+		least := so + float64(held*mine) + float64((rest-held)*others) - loose
+		limit := m.most
+		if len(m.dims) == 0 {
+			limit = m.ceilingFor(mask)
+		}
+		return least > float64(limit)*(1+1e-12)+1
+	}
+	if mine <= others {
+		for steps := last; steps >= it.least && !m.spent && !tooHigh(steps); steps-- {
+			try(steps)
+		}
+		return
+	}
+	for steps := it.least; steps <= last && !m.spent && !tooHigh(steps); steps++ {
+		try(steps)
+	}
+}
+
+// ceilingFor is a cost above which nothing from the sellers is kept.
+func (m *mixer) ceilingFor(mask uint64) int64 {
+	if len(m.dims) == 0 {
+		for i := range m.kept {
+			if m.terms != nil || m.kept[i].mask&^mask == 0 {
+				return min(m.ceiling, m.kept[i].score.cost)
+			}
+		}
+	}
+	return m.ceiling
+}
+
+// now is what is taken of each dimension.
+func (m *mixer) now() []float64 { return m.taken[len(m.taken)-len(m.dims):] }
+
+// take adds the purchase to the dimensions, on top of the stack of them.
+func (m *mixer) take(it *item, steps, cost int64) {
+	if len(m.dims) == 0 {
+		return
+	}
+	m.taken = append(m.taken, m.now()...)
+	taken := m.now()
+	for i := range m.dims {
+		d := &m.dims[i]
+		if d.seller != it.seller {
+			continue
+		}
+		switch d.kind {
+		case ofMass:
+			taken[i] += float64(float64(steps) * it.mass)
+		case ofVolume:
+			taken[i] += float64(float64(steps) * it.volume)
+		case ofGoods:
+			taken[i] -= float64(cost)
+		}
+	}
+}
+
+// emit keeps what is on the stack unless it is beaten, and drops what it beats.
+func (m *mixer) emit(content float64, cost, packs, priced int64, mask uint64) {
+	if cost > m.ceiling || priced > m.most {
+		return
+	}
+	if len(m.kept) > 0 && m.only() {
+		if k := &m.kept[0].score; cost > k.cost || cost == k.cost && packs > k.packs {
+			return
+		}
+	}
+	c := combo{score: score{cost: cost, packs: packs, surplus: m.demand.surplus(content)}, priced: priced, mask: mask}
+	m.nodes += len(m.kept) / 16
+	start := len(m.lines)
+	m.lines = append(m.lines, m.stack...)
+	c.lines = m.lines[start:len(m.lines):len(m.lines)]
+	if len(c.lines) > 1 {
+		slices.SortFunc(c.lines, func(a, b line) int { return int(a.item - b.item) })
+	}
+	at := len(m.kept)
+	for i := range m.kept {
+		k := &m.kept[i]
+		order := k.score.compare(c.score)
+		if order == 0 {
+			order = compareLines(k.lines, c.lines)
+		}
+		if order > 0 {
+			at = i
+			break
+		}
+		if m.within(k, mask, true) {
+			m.lines = m.lines[:start]
+			return
+		}
+	}
+	if len(m.dims) > 0 {
+		c.dims = make([]float64, len(m.dims))
+		copy(c.dims, m.now())
+	}
+	m.insert(at, c)
+}
+
+// insert puts c at its place and drops what it beats from there on.
+func (m *mixer) insert(at int, c combo) {
+	if at == len(m.kept) {
+		m.kept = append(m.kept, c)
+		return
+	}
+	end := at
+	for i := at; i < len(m.kept); i++ {
+		if !m.beats(&c, &m.kept[i]) {
+			if end < i {
+				m.kept[end] = m.kept[i]
+			}
+			end++
+		}
+	}
+	m.kept = slices.Insert(m.kept[:end], at, c)
+}
+
+func (m *mixer) beats(c, k *combo) bool {
+	if len(m.dims) == 0 {
+		return m.terms != nil || c.mask&^k.mask == 0
+	}
+	for i := range m.dims {
+		if max(c.dims[i], m.floor(i)) > max(k.dims[i], m.floor(i)) {
+			return false
+		}
+	}
+	return true
+}
+
+// list fills in the combinations of a demand.
+func (m *mixer) list(d *demand, items []item, budget int) {
+	*m = mixer{
+		items: items, demand: d, local: d.items, ceiling: mostMoney, most: never, budget: budget,
+		suffix: m.suffix, apart: m.apart, stack: m.stack[:0], lines: m.room(4 * len(d.items)), kept: make([]combo, 0, 2+len(d.items)),
+	}
+	m.prepare()
+	d.lower, _ = m.lower(0, d.target)
+	m.singles()
+	if len(d.items) > 1 {
+		m.walk(0, 0, 0, 0, 0, 0, 0)
+	}
+	d.combos, d.proved = m.kept, !m.spent
+	if d.proved && len(d.combos) > 0 {
+		d.lower = d.combos[0].score.cost
+	}
+}
+
+// cheapest is the combination that costs least by the terms, from the local items, with its cost in fine units.
+func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, budget int) (combo, bool) {
+	*m = mixer{
+		items: items, demand: d, local: local, terms: terms, ceiling: never, most: never, budget: budget,
+		suffix: m.suffix, apart: m.apart, stack: m.stack[:0], lines: m.room(8), kept: m.scratch[:0], scratch: m.scratch,
+	}
+	m.prepare()
+	m.singles()
+	if len(local) > 1 {
+		m.walk(0, 0, 0, 0, 0, 0, 0)
+	}
+	m.scratch = m.kept
+	if m.spent || len(m.kept) == 0 {
+		return combo{}, false
+	}
+	return m.kept[0], true
+}
+
+// room is store for lines, a new one when the old is nearly full.
+func (m *mixer) room(n int) []line {
+	if cap(m.lines)-len(m.lines) < n {
+		return make([]line, 0, 16*n)
+	}
+	return m.lines[len(m.lines):]
+}
+
+// singles emits the combinations of one offer.
+func (m *mixer) singles() {
+	for i := range m.local {
+		it := &m.items[m.local[i]]
+		cover := it.cover(m.demand.target)
+		m.single(i, cover)
+		for t := range it.tiers {
+			if from := it.tiers[t].from; from > cover && from <= it.most {
+				m.single(i, from)
+			}
+		}
+	}
+}
+
+func (m *mixer) single(i int, steps int64) {
+	it := &m.items[m.local[i]]
+	goods := it.cost(steps)
+	m.nodes++
+	cost := m.cost(i, steps, goods)
+	if m.beaten(cost, steps*it.packs, 0, 1<<it.seller) {
+		return
+	}
+	m.stack = append(m.stack[:0], line{m.local[i], int32(steps), goods})
+	m.emit(float64(float64(steps)*it.content), cost, steps*it.packs, 0, 1<<it.seller)
+	m.stack = m.stack[:0]
+}
