@@ -51,7 +51,7 @@ func TestAnswersAreWrittenAsTheStandardLibraryWritesThem(t *testing.T) {
 func BenchmarkAppend(b *testing.B) {
 	answer := answersOf(b)["../testdata/jobs/garage-bed.json"]
 	for b.Loop() {
-		answer.Append(make([]byte, 0, 64<<10))
+		answer.Append(make([]byte, 0, 48<<10))
 	}
 }
 

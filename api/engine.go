@@ -23,5 +23,5 @@ func (e *Engine) Estimate(ctx context.Context, request *document.Node, raw []byt
 	if err != nil || len(faults) > 0 {
 		return nil, faults, err
 	}
-	return &Estimate{JSON: NewAnswer(quote).Append(make([]byte, 0, 64<<10)), List: quote.List.Name, Version: quote.List.Version}, nil, nil
+	return &Estimate{JSON: NewAnswer(quote).Append(make([]byte, 0, 48<<10)), List: quote.List.Name, Version: quote.List.Version}, nil, nil
 }

@@ -50,11 +50,8 @@ func Parse(text []byte) (*Node, error) {
 	return &root, nil
 }
 
-// Canonical is the RFC 8785 form of a JSON text that Parse accepts. Numbers become the nearest float64.
+// Canonical is the RFC 8785 form of a JSON text that Parse has accepted; it does not look for everything that Parse does. Numbers become the nearest float64.
 func Canonical(text []byte) ([]byte, error) {
-	if _, err := Parse(text); err != nil {
-		return nil, err
-	}
 	v := jsontext.Value(bytes.Clone(text))
 	if err := v.Canonicalize(); err != nil {
 		return nil, fmt.Errorf("canonicalizing a JSON text: %w", err)
