@@ -37,7 +37,7 @@ func (h *Handler) createEstimate(c *call) (*reply, *problem.Problem) {
 	e, faults, err := h.config.Estimator.Estimate(c.r.Context(), c.root, c.text)
 	if len(formal) > 0 || len(faults) > 0 {
 		// An error beside faults of the contract changes nothing for the client: the request must change first.
-		return nil, problem.OfBody(problem.InvalidJob, together(c.root, faults, formal))
+		return nil, problem.OfBody(problem.InvalidJob, together(c.root, faults, formal), false)
 	}
 	if err != nil {
 		return nil, h.failure(c, "estimating", err)

@@ -86,8 +86,9 @@ func TestB9AHalfAnswerBreaksTheConnection(t *testing.T) {
 	response, err := server.Client().Get(server.URL + "/openapi.json")
 	require.NoError(t, err)
 	defer func() { _ = response.Body.Close() }()
-	_, err = io.ReadAll(response.Body)
+	body, err := io.ReadAll(response.Body)
 	require.Error(t, err)
+	assert.Len(t, body, 1, "nothing is written after the break")
 }
 
 func TestA15FailuresOfOursAreToldApart(t *testing.T) {

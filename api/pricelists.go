@@ -156,15 +156,11 @@ func (h *Handler) putPriceList(c *call) (*reply, *problem.Problem) {
 		formal = append(formal, document.Fault{Pointer: "/name", Code: "conflict",
 			Detail: "must be the name in the address", Example: strconv.Quote(c.param("name"))})
 	}
-	if invalid != nil || len(formal) > 0 {
-		p := &problem.Problem{}
-		if invalid != nil {
-			p = problem.OfBody(problem.InvalidPriceList, together(c.root, invalid.Faults, formal))
-			p.Truncated = p.Truncated || invalid.Total > len(invalid.Faults)
-		} else {
-			p = problem.OfBody(problem.InvalidPriceList, together(c.root, nil, formal))
-		}
-		return nil, p
+	if invalid != nil {
+		return nil, problem.OfBody(problem.InvalidPriceList, together(c.root, invalid.Faults, formal), invalid.Total > len(invalid.Faults))
+	}
+	if len(formal) > 0 {
+		return nil, problem.OfBody(problem.InvalidPriceList, together(c.root, nil, formal), false)
 	}
 	list, created, err := h.config.Publisher.Publish(c.r.Context(), doc, *expect)
 	var conflict *pricing.VersionConflictError
@@ -174,7 +170,7 @@ func (h *Handler) putPriceList(c *call) (*reply, *problem.Problem) {
 	case errors.As(err, &conflict):
 		return nil, problem.New(problem.PreconditionFailed, "The list has another current version than the request expects.")
 	case errors.As(err, &invalid):
-		return nil, problem.OfBody(problem.InvalidPriceList, together(c.root, invalid.Faults, nil))
+		return nil, problem.OfBody(problem.InvalidPriceList, together(c.root, invalid.Faults, nil), invalid.Total > len(invalid.Faults))
 	case err != nil:
 		return nil, h.failure(c, "publishing a price list", err)
 	}

@@ -2,6 +2,8 @@ package api_test
 
 import (
 	"context"
+	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -96,6 +98,21 @@ func TestFaultsOfAListComeTogether(t *testing.T) {
 	}
 	assert.Equal(t, 422, s.put("small", `{}`, "If-None-Match", `"x"`, "If-Match", `"x"`).status, "D5: faults come before preconditions")
 	assert.Equal(t, 404, s.do("GET", "/v1/price-lists/small", "").status)
+}
+
+func TestE15AListWithManyFaultsSaysThatThereAreMore(t *testing.T) {
+	t.Parallel()
+	s := start(t, publishing)
+	var materials []string
+	for i := range 51 {
+		materials = append(materials, fmt.Sprintf(`{"key":"m%d","name":"M","kind":"loose","loose_density":"0 lb/ft3"}`, i))
+	}
+	list := regexp.MustCompile(`"materials":\[.*?\],"name"`).ReplaceAllString(small(t, s), `"materials":[`+strings.Join(materials, ",")+`],"name"`)
+	a := s.put("small", list, "If-None-Match", "*")
+	require.Equal(t, 422, a.status, string(a.body))
+	assert.Len(t, a.problem.Errors, 50)
+	assert.True(t, a.problem.Truncated)
+	assert.Equal(t, "There are more than 50 faults; the first 50 are listed.", a.problem.Detail)
 }
 
 func TestWithoutADatabaseListsAreReadOnly(t *testing.T) {

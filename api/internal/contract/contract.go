@@ -3,6 +3,7 @@
 package contract
 
 import (
+	"bytes"
 	"cmp"
 	"context"
 	"encoding/json"
@@ -11,6 +12,7 @@ import (
 	"strings"
 
 	"github.com/getkin/kin-openapi/openapi3"
+	"go.yaml.in/yaml/v4"
 )
 
 // Contract is a loaded and validated OpenAPI document. It is read-only and safe for concurrent use.
@@ -51,11 +53,11 @@ func Load(document []byte) (*Contract, error) {
 	if err := doc.Validate(context.Background()); err != nil {
 		return nil, fmt.Errorf("validating the OpenAPI document: %w", err)
 	}
-	text, err := doc.MarshalJSON()
+	text, err := toJSON(document)
 	if err != nil {
 		return nil, fmt.Errorf("writing the OpenAPI document as JSON: %w", err)
 	}
-	c := &Contract{doc: doc, operations: map[string]*Operation{}, json: append(text, '\n')}
+	c := &Contract{doc: doc, operations: map[string]*Operation{}, json: text}
 	if err := parseQuantities(doc); err != nil {
 		return nil, err
 	}
@@ -68,6 +70,21 @@ func Load(document []byte) (*Contract, error) {
 		}
 	}
 	return c, nil
+}
+
+// toJSON writes YAML as JSON. It does not go through the library, which leaves empty arrays out.
+func toJSON(document []byte) ([]byte, error) {
+	var tree any
+	if err := yaml.Unmarshal(document, &tree); err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(tree); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
 }
 
 func resolve(method, path string, item *openapi3.PathItem, op *openapi3.Operation) *Operation {
