@@ -28,10 +28,10 @@ func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, e
 	}
 	result = BreakEven{Material: n.Material, Range: upTo, Proved: true}
 	if result.BulkPlan, err = Solve(s.alone(need, Bulk, n.Quantity)); err != nil {
-		return result, false, err
+		return noBreakEven(err)
 	}
 	if result.BagPlan, err = Solve(s.alone(need, Bag, n.Quantity)); err != nil {
-		return result, false, err
+		return noBreakEven(err)
 	}
 	result.NeedBulk, result.NeedBags = result.BulkPlan.Landed, result.BagPlan.Landed
 	bags, err := New(s.alone(need, Bag, upTo))
@@ -64,6 +64,15 @@ func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, e
 	return result, true, nil
 }
 
+// noBreakEven is the answer when one of the forms can't be had: no error.
+func noBreakEven(err error) (BreakEven, bool, error) {
+	var none *NoCoverError
+	if errors.As(err, &none) {
+		err = nil
+	}
+	return BreakEven{}, false, err
+}
+
 // Curve is the least landed cost of the need of that index alone, in the form (AnyForm: in any), against quantity, for
 // all quantities up to upTo. Errors: those of Solve, ErrNoPlanInLimit also when a step could not be proved.
 func (s *Solver) Curve(need int, form Form, upTo Content) ([]Step, error) {
@@ -88,7 +97,7 @@ func (s *Solver) Curve(need int, form Form, upTo Content) ([]Step, error) {
 }
 
 // above is a quantity that q, to the guard, does not cover.
-func above(q Content) Content { return q + 2e-9*max(1, q) }
+func above(q Content) Content { return q + Content(2e-9*max(1, q)) }
 
 // alone is the problem of one need in one form, at another quantity.
 func (s *Solver) alone(need int, form Form, quantity Content) Problem {
@@ -151,7 +160,7 @@ func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
 	}
 	for j := i; j < len(r.order) && r.best < r.enough && !r.spent; j++ {
 		left := float64(r.budget-cost-r.least()) + r.half[j]
-		if left < 0 || content+float64(left*r.yield[j])*(1+1e-12) <= r.best {
+		if left < 0 || content+float64(left*r.yield[j]*(1+1e-12)) <= r.best {
 			return
 		}
 		it := &r.s.items[r.order[j]]
@@ -176,7 +185,7 @@ func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
 			}
 			held := content + float64(float64(steps)*it.content)
 			rest := left - max(0, float64(it.slope*float64(steps))-it.half)
-			if held+float64(max(0, rest)*r.yield[j+1])*(1+1e-12) <= r.best && r.yield[j+1] <= per(it) {
+			if held+float64(max(0, rest)*r.yield[j+1]*(1+1e-12)) <= r.best && r.yield[j+1] <= per(it) {
 				break
 			}
 			c := it.cost(steps)

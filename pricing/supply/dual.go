@@ -234,7 +234,7 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 					ratio = q.used[i].mass / s.payload[m]
 				}
 				fee := float64(unit * s.fee[m])
-				x := b.prices[i].mass*s.payload[m] + b.prices[i].volume*s.space[m]
+				x := float64(b.prices[i].mass*s.payload[m]) + float64(b.prices[i].volume*s.space[m])
 				switch high := float64(b.highs[i]); {
 				case x < fee*(1-1e-9) || x <= fee*(1+1e-9) && ratio < low:
 					return fee * (ratio - low)
@@ -297,10 +297,10 @@ func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) pr
 		gain := 0.0
 		switch {
 		case rise > 0:
-			gain = rise * (high - x)
+			gain = float64(rise * (high - x))
 			low = x
 		case rise < 0:
-			gain = rise * (low - x)
+			gain = float64(rise * (low - x))
 			high = x
 		}
 		// No price does better than that.

@@ -138,7 +138,7 @@ func (it *item) limit(needed float64) error {
 			it.most = min(it.most, mostMoney/(per+1))
 		}
 	}
-	if it.cover(needed-1e-9*max(1, needed)) > it.most {
+	if it.cover(needed-float64(1e-9*max(1, needed))) > it.most {
 		return &InputError{What: "offer " + it.offer.Key, Detail: "far too small or too dear for the need"}
 	}
 	it.rate, it.slope = math.Inf(1), math.Inf(1)

@@ -128,4 +128,4 @@ type Limits struct {
 }
 
 // DefaultNodes is the limit of work of a problem that sets none.
-const DefaultNodes = 400_000
+const DefaultNodes = 200_000

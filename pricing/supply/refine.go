@@ -206,7 +206,7 @@ func (q *search) dimensions(b *branch) []dimension {
 	var dims []dimension
 	for _, i := range q.order {
 		s, m := &q.s.sellers[i], q.modes[i]
-		loose := func(x float64) float64 { return float64(x*float64(b.highs[i])) * (1 + 2e-9) }
+		loose := func(x float64) float64 { return float64(x * float64(b.highs[i]) * (1 + 2e-9)) }
 		if b.goods>>i&1 == 1 {
 			dims = append(dims, dimension{i, ofGoods, -float64(s.least[m])})
 		}

@@ -334,7 +334,7 @@ func (d *demand) least(items []item, seller int) (mass, volume float64) {
 		if n == 0 {
 			// While it is the only offer its steps are known.
 			steps := float64(it.cover(d.target))
-			mass, volume = steps*it.mass, steps*it.volume
+			mass, volume = float64(steps*it.mass), float64(steps*it.volume)
 			massRate, volumeRate, leastMass, leastVolume = m, v, lm, lv
 		}
 		massRate, volumeRate = min(massRate, m), min(volumeRate, v)
@@ -344,7 +344,7 @@ func (d *demand) least(items []item, seller int) (mass, volume float64) {
 	if n == 1 {
 		return mass, volume
 	}
-	return max(leastMass, massRate*d.target), max(leastVolume, volumeRate*d.target)
+	return max(leastMass, float64(massRate*d.target)), max(leastVolume, float64(volumeRate*d.target))
 }
 
 // thresholdBound is another bound of the assignment: the goods that thresholds ask for, the charges, and the materials

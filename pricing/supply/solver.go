@@ -105,7 +105,7 @@ func (s *Solver) readItems() error {
 // newDemand lists the combinations of a need in a form; a need that isn't offered in the form keeps all its offers.
 // ids is the store of item numbers, returned grown.
 func (s *Solver) newDemand(d *demand, need int, form Form, quantity float64, ids []int32) []int32 {
-	d.quantity, d.target = quantity, quantity-1e-9*max(1, quantity)
+	d.quantity, d.target = quantity, quantity-float64(1e-9*max(1, quantity))
 	if quantity > 0 && d.target <= 0 {
 		// So little that the guard swallows it.
 		d.quantity = 0

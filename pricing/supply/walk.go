@@ -97,7 +97,7 @@ func (m *mixer) fewer(j int, last int64, rest float64, cost, priced int64, mask 
 		if len(m.dims) == 0 {
 			limit = m.ceilingFor(mask)
 		}
-		return least > float64(limit)*(1+1e-12)+1
+		return least > float64(float64(limit)*(1+1e-12))+1
 	}
 	if mine <= others {
 		for steps := last; steps >= it.least && !m.spent && !tooHigh(steps); steps-- {
