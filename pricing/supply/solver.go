@@ -2,7 +2,6 @@ package supply
 
 import (
 	"math"
-	"math/bits"
 	"slices"
 	"strings"
 
@@ -276,5 +275,3 @@ func (s *Solver) kept(form Form) []string {
 	}
 	return names
 }
-
-func count(mask uint64) int { return bits.OnesCount64(mask) }

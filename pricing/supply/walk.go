@@ -225,10 +225,10 @@ func (m *mixer) list(d *demand, items []item, budget int) {
 		items: items, demand: d, local: d.items, ceiling: mostMoney, most: never, budget: budget,
 		suffix: m.suffix, apart: m.apart, stack: m.stack[:0], lines: m.room(4 * len(d.items)), kept: make([]combo, 0, 2+len(d.items)),
 	}
-	m.prepare()
-	d.lower, _ = m.lower(0, d.target)
 	m.singles()
 	if len(d.items) > 1 {
+		m.prepare()
+		d.lower, _ = m.lower(0, d.target)
 		m.walk(0, 0, 0, 0, 0, 0, 0)
 	}
 	d.combos, d.proved = m.kept, !m.spent
@@ -243,9 +243,9 @@ func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, b
 		items: items, demand: d, local: local, terms: terms, ceiling: never, most: never, budget: budget,
 		suffix: m.suffix, apart: m.apart, stack: m.stack[:0], lines: m.room(8), kept: m.scratch[:0], scratch: m.scratch,
 	}
-	m.prepare()
 	m.singles()
 	if len(local) > 1 {
+		m.prepare()
 		m.walk(0, 0, 0, 0, 0, 0, 0)
 	}
 	m.scratch = m.kept
