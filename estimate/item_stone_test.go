@@ -150,6 +150,17 @@ func TestItem08SlabsThatOverlapEachOtherAreTakenOnce(t *testing.T) {
 	assert.InDelta(t, 30-1.5, ft2(out.Beds[0].NetStoneArea), 1e-8)
 }
 
+// A slab that fills half the gap of an earlier group leaves stone in the other half only.
+func TestItem08ASlabInTheGapOfAnEarlierGroup(t *testing.T) {
+	t.Parallel()
+	for _, order := range [][2]int{{0, 1}, {1, 0}} {
+		groups := []string{slabGroup("s", "slab", 1, 2, "1 ft", "1 ft", `"in_bed":"b"`, `"gap":"1 ft"`), slabGroup("u", "slab", 1, 1, "30 in", "1 ft", `"in_bed":"b"`)}
+		out := takeoff(t, plain(), job(beds(bed("b", rectangle("0 ft", "0 ft", "10 ft", "3 ft"), stone2)), slabs(groups[order[0]], groups[order[1]])))
+		// Slabs from 1 to 2, 2.5 to 3.5 and 3 to 4 ft: 2.5 ft2.
+		assert.InDelta(t, 30-2.5, ft2(out.Beds[0].NetStoneArea), 1e-8)
+	}
+}
+
 func TestItem23CompactionAndItem30WasteMultiplyWhatIsMeasured(t *testing.T) {
 	t.Parallel()
 	// 27 x 12 ft at 1 in are a cubic yard.

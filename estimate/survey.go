@@ -182,37 +182,27 @@ func (s *survey) share() shares {
 func (t *taker) overlaps() {
 	s := &t.ground
 	common := s.share()
-	redraw := false
-	drawn := 0
+	draw := make([]bool, len(s.grids))
 	for j := range s.grids {
 		group := &t.job.Slabs[j]
-		draw := common.onCourse[j] > trifle
-		if draw {
-			t.notice("slabs_on_edging", Confirm, "slab group "+group.ID+" lies on "+t.pencil.area(common.onCourse[j])+
+		if on := common.onCourse[j]; on > trifle {
+			draw[j] = true
+			t.notice("slabs_on_edging", Confirm, "slab group "+group.ID+" lies on "+t.pencil.area(on)+
 				" of the edging: move it or leave that side unedged; the ground is taken once", group.Pointer+"/at", "")
 		}
 		for k, both := range common.groups[j] {
 			if both > trifle {
-				draw = true
+				draw[j], draw[k] = true, true
 				t.notice("slabs_overlap", Confirm, "slab groups "+t.job.Slabs[k].ID+" and "+group.ID+" share "+
 					t.pencil.area(both)+": one of them is in the wrong place; the ground is taken once", group.Pointer+"/at", "")
 			}
 		}
-		grid := &t.out.Slabs[j].Grid
-		whole := grid.Length().Times(grid.Width())
+		whole := t.out.Slabs[j].Grid.Length().Times(t.out.Slabs[j].Grid.Width())
 		for _, in := range common.inBed[j] {
-			draw = draw || in > trifle && in < whole-trifle-whole.Scale(1e-9)
-		}
-		if draw && group.Gap > 0 && group.Fill == nil {
-			drawn += group.Rows * group.Columns
-			if drawn > largestDrawn {
-				t.faults.Add(group.Pointer+"/at", codeTooMany, "overlaps the edging or other slabs or lies across a bed line, and there are too many slabs to draw one by one: move the group clear of them", "")
-				return
-			}
-			s.laid[j] = s.add(grid.Slabs())
-			redraw = true
+			draw[j] = draw[j] || in > trifle && in < whole-trifle-whole.Scale(1e-9)
 		}
 	}
+	t.draw(draw)
 	for i := range s.outlines {
 		for k, both := range common.beds[i] {
 			if both > trifle {
@@ -221,7 +211,24 @@ func (t *taker) overlaps() {
 			}
 		}
 	}
-	if redraw {
+}
+
+// draw adds the slabs of the groups marked to the survey one by one, where there are gaps that stone fills.
+func (t *taker) draw(marked []bool) {
+	s := &t.ground
+	drawn := 0
+	for j, on := range marked {
+		group := &t.job.Slabs[j]
+		if !on || group.Gap == 0 || group.Fill != nil {
+			continue
+		}
+		if drawn += group.Rows * group.Columns; drawn > largestDrawn {
+			t.faults.Add(group.Pointer+"/at", codeTooMany, "overlaps the edging or other slabs or lies across a bed line, and there are too many slabs to draw one by one: move the group clear of them", "")
+			return
+		}
+		s.laid[j] = s.add(t.out.Slabs[j].Grid.Slabs())
+	}
+	if drawn > 0 {
 		s.cut()
 	}
 }
