@@ -6,8 +6,17 @@
 // the fewest drops and trips is taken, then the fewest packs (the sum of the counts), then the least surplus (the sum
 // over the materials of surplus divided by need), then the one that buys more of the offer whose key sorts first.
 //
-// The search is exact. Every material's useful combinations of its offers are listed; over them a branch and bound
-// decides each supplier's way (nothing, paid delivery, free delivery, pick-up) and then, where a payload or a
-// threshold of goods binds, the number of drops. It proves its answer or stops at a limit counted in steps of work,
-// never in time, so that the answer is the same on every machine; a plan that is not proved says so and gives a bound.
+// Two ways of a supplier that cost the same and take the same trips count as delivered.
+//
+// The search is exact. For every material and set of suppliers the best combination of its offers is listed. Over them
+// a branch and bound decides each supplier's way (nothing, paid delivery, free delivery, pick-up). Where a payload or a
+// threshold of goods ties the materials together, its price is sought at which the materials, looked at one by one,
+// bound the whole best (Lagrangian relaxation); then the number of trips is split, and what the bound leaves open is
+// gone through with all combinations that are not beaten in cost and load.
+//
+// It proves its answer or stops at a limit counted in steps of work, never in time, so that the answer is the same on
+// every machine; a plan that is not proved says so and gives a bound.
+//
+// With thresholds of goods (free delivery, minimum order) a dearer price can make a plan cheaper, since it lifts the
+// goods over the threshold; without them it never does.
 package supply
