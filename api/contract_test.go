@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.1.0"
-	contractHash    = "6650e357e4d12d7eba3728e8da6a3bce54003ddb710755b41f3f815165e41cbe"
+	contractHash    = "0d1e26531d441124d1cd6e326e282e23248bef33eb55f946f7d428d6176bdc34"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bedline"
 	"bedline/db/dbtest"
 )
 
@@ -345,4 +346,12 @@ func BenchmarkStart(b *testing.B) {
 		b.StartTimer()
 	}
 	b.ReportMetric(memory, "MB")
+}
+
+func TestTheProgramAndTheContractAreOfOneRelease(t *testing.T) {
+	t.Parallel()
+	out, _, code := command(t, "", "version")
+	require.Zero(t, code)
+	release := strings.TrimSuffix(strings.Fields(out)[1], ",")
+	assert.Contains(t, string(bedline.OpenAPI()), "\n  version: "+release+"\n")
 }
