@@ -66,7 +66,7 @@ func (q *search) value(d *demand, open uint64, prices []price) (int64, *combo) {
 			q.local = append(q.local, id)
 		}
 	}
-	q.orderByPrice(q.local, prices)
+	q.orderBySize(q.local, prices)
 	q.terms = q.priceTerms(q.terms[:0], q.local, prices)
 	c, ok := q.mix.cheapest(d, q.s.items, q.local, q.terms, q.limit-q.nodes)
 	q.nodes += q.mix.nodes
@@ -83,16 +83,24 @@ func (q *search) value(d *demand, open uint64, prices []price) (int64, *combo) {
 	return value, &c
 }
 
-// orderByPrice sorts items by their rates at the prices.
-func (q *search) orderByPrice(local []int32, prices []price) {
+// orderBySize sorts items by the content of a step, the largest first, and those of one content by their rates at the
+// prices. A large pack is bought in few numbers of steps, and what the numbers of the large ones leave is covered by the
+// small ones, so that few combinations are tried.
+func (q *search) orderBySize(local []int32, prices []price) {
 	rate := func(id int32) float64 {
 		it := &q.s.items[id]
 		p := &prices[it.seller]
 		return float64(float64(p.weight)*it.rate) + (float64(p.mass*it.mass)+float64(p.volume*it.volume))/it.content
 	}
+	before := func(a, b int32) bool {
+		if x, y := q.s.items[a].content, q.s.items[b].content; x != y {
+			return x > y
+		}
+		return rate(a) < rate(b)
+	}
 	// Few and nearly in order.
 	for i := 1; i < len(local); i++ {
-		for k := i; k > 0 && rate(local[k]) < rate(local[k-1]); k-- {
+		for k := i; k > 0 && before(local[k], local[k-1]); k-- {
 			local[k], local[k-1] = local[k-1], local[k]
 		}
 	}

@@ -454,7 +454,7 @@ func (q *search) listWithin(d *demand, open uint64, dims []dimension, prices []p
 				q.local = append(q.local, id)
 			}
 		}
-		q.orderByPrice(q.local[begin:], prices)
+		q.orderBySize(q.local[begin:], prices)
 		if k == 0 {
 			end = len(q.local)
 		}

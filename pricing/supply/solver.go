@@ -1,6 +1,7 @@
 package supply
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -130,18 +131,33 @@ func (s *Solver) newDemand(d *demand, need int, form Form, quantity float64, ids
 		d.sellers |= 1 << s.items[i].seller
 	}
 	slices.SortStableFunc(d.items, func(a, b int32) int {
-		x, y := s.items[a].rate, s.items[b].rate
-		switch {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
+		x, y := &s.items[a], &s.items[b]
+		return cmp.Or(cmp.Compare(y.content, x.content), cmp.Compare(x.rate, y.rate))
 	})
+	d.target = s.wholeTarget(d)
 	s.mix.list(d, s.items, s.limit/(2*max(1, len(s.problem.Needs))))
 	s.nodes += s.mix.nodes
 	return ids
+}
+
+// wholeTarget is the target of a demand whose offers all hold whole contents (pieces), raised to what they can hold
+// together: a multiple of what divides all contents. What has to be bought stays the same, and bounds by rates get
+// tight. The guard stays below it.
+func (s *Solver) wholeTarget(d *demand) float64 {
+	var grain int64
+	for _, i := range d.items {
+		content := s.items[i].content
+		whole := int64(measure.RoundDown(content))
+		if float64(whole) != content || whole < 1 || content > 1e9 {
+			return d.target
+		}
+		grain = gcd(grain, whole)
+	}
+	if grain == 0 || d.target > 1e12 {
+		return d.target
+	}
+	up := float64(measure.RoundUp(d.target/float64(grain))) * float64(grain)
+	return max(d.target, up*(1-1e-12))
 }
 
 // Solve is the cheapest plan of the problem. Errors: *InputError, *NoCoverError, ErrNoPlanInLimit.
