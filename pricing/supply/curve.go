@@ -27,10 +27,10 @@ func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, e
 		upTo = DefaultRange * n.Quantity
 	}
 	result = BreakEven{Material: n.Material, Range: upTo, Proved: true}
-	if result.BulkPlan, err = Solve(s.alone(need, Bulk, n.Quantity)); err != nil {
+	if result.BulkPlan, err = s.single(need, Bulk); err != nil {
 		return noBreakEven(err)
 	}
-	if result.BagPlan, err = Solve(s.alone(need, Bag, n.Quantity)); err != nil {
+	if result.BagPlan, err = s.single(need, Bag); err != nil {
 		return noBreakEven(err)
 	}
 	result.NeedBulk, result.NeedBags = result.BulkPlan.Landed, result.BagPlan.Landed
@@ -62,6 +62,26 @@ func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, e
 		q = reach
 	}
 	return result, true, nil
+}
+
+// single is the plan of one need alone, in one form, at its own quantity; in the plan it is need 0.
+func (s *Solver) single(need int, form Form) (Plan, error) {
+	demands := make([]*demand, len(s.demands))
+	nothing := &demand{}
+	for i := range demands {
+		demands[i] = nothing
+	}
+	demands[need] = &demand{}
+	s.newDemand(demands[need], need, form, float64(s.problem.Needs[need].Quantity), nil)
+	plan, err := s.solve(demands, s.allowed, s.problem.Limits.MaxSuppliers)
+	if err != nil {
+		return Plan{}, err
+	}
+	plan.Covers = plan.Covers[need : need+1]
+	for i := range plan.Purchases {
+		plan.Purchases[i].Need = 0
+	}
+	return plan, nil
 }
 
 // noBreakEven is the answer when one of the forms can't be had: no error.

@@ -258,7 +258,7 @@ func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, b
 // room is store for lines, a new one when the old is nearly full.
 func (m *mixer) room(n int) []line {
 	if cap(m.lines)-len(m.lines) < n {
-		return make([]line, 0, 16*n)
+		return make([]line, 0, 3*n)
 	}
 	return m.lines[len(m.lines):]
 }
