@@ -1,6 +1,7 @@
 package supply
 
 import (
+	"math/bits"
 	"slices"
 
 	"bedline/estimate/measure"
@@ -48,8 +49,54 @@ func (q *search) openSellers() (open uint64) {
 	return open
 }
 
-// value is the cheapest combination of a demand at the prices.
-func (q *search) value(d *demand, open uint64, prices []price) (int64, *combo) {
+// remembered is the cheapest combination of a demand from some sellers at their prices.
+type remembered struct {
+	sellers uint64
+	prices  []price // of the sellers, in order
+	value   int64
+	combo   *combo
+}
+
+// mostRemembered is how much is kept of each demand. The same prices come up in many leaves, since all begin with the fee
+// spread over a full trip.
+const mostRemembered = 64
+
+// value is the cheapest combination of demand j at the prices, looked up if it has been found before.
+func (q *search) value(j int, open uint64, prices []price) (int64, *combo) {
+	d := q.demands[j]
+	sellers := d.sellers & open
+	for i := range q.memory[j] {
+		m := &q.memory[j][i]
+		if m.sellers == sellers && samePrices(m, prices) {
+			q.nodes++
+			return m.value, m.combo
+		}
+	}
+	value, c := q.newValue(d, open, prices)
+	if !q.spent() && len(q.memory[j]) < mostRemembered {
+		m := remembered{sellers: sellers, value: value, combo: c}
+		start := len(q.memoryPrices)
+		for rest := sellers; rest != 0; rest &= rest - 1 {
+			q.memoryPrices = append(q.memoryPrices, prices[bits.TrailingZeros64(rest)])
+		}
+		m.prices = q.memoryPrices[start:len(q.memoryPrices):len(q.memoryPrices)]
+		q.memory[j] = append(q.memory[j], m)
+	}
+	return value, c
+}
+
+func samePrices(m *remembered, prices []price) bool {
+	k := 0
+	for rest := m.sellers; rest != 0; rest &= rest - 1 {
+		if m.prices[k] != prices[bits.TrailingZeros64(rest)] {
+			return false
+		}
+		k++
+	}
+	return true
+}
+
+func (q *search) newValue(d *demand, open uint64, prices []price) (int64, *combo) {
 	plain := true
 	for _, i := range q.order {
 		if d.sellers&open>>i&1 == 1 && prices[i] != noPrice {
@@ -164,7 +211,7 @@ func (q *search) revalue(b *branch, open uint64, seller int, p price) {
 func (q *search) revalueAll(b *branch, open, changed uint64) {
 	for j, d := range q.demands {
 		if d.sellers&open&changed != 0 {
-			b.values[j], b.picks[j] = q.value(d, open, b.prices)
+			b.values[j], b.picks[j] = q.value(j, open, b.prices)
 		}
 	}
 	b.base = score{}

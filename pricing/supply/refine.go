@@ -175,8 +175,8 @@ func (q *search) exact(b branch, open uint64) {
 		if trips-1 >= max(1, b.lows[split]) && (b.highs[split] == 0 || trips <= b.highs[split]) {
 			fewer := b.clone()
 			fewer.highs[split] = trips - 1
-			for j, d := range q.demands {
-				fewer.values[j], fewer.picks[j] = q.value(d, open, fewer.prices)
+			for j := range q.demands {
+				fewer.values[j], fewer.picks[j] = q.value(j, open, fewer.prices)
 			}
 			fewer.base = score{}
 			for _, c := range fewer.picks {

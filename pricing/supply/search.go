@@ -27,6 +27,9 @@ type search struct {
 	local  []int32
 	terms  []term
 
+	memory       [][]remembered // of each demand
+	memoryPrices []price
+
 	savedValues []int64
 	savedPicks  []*combo
 }
@@ -50,6 +53,7 @@ type load struct {
 func newSearch(s *Solver, demands []*demand, allowed uint64, most int) *search {
 	q := &search{s: s, demands: demands, allowed: allowed, most: most, limit: s.limit, nodes: s.nodes, proved: true}
 	n := len(s.sellers)
+	q.memory = make([][]remembered, len(demands))
 	q.modes = make([]mode, n)
 	q.used = make([]load, n)
 	var relevant uint64
