@@ -3,6 +3,7 @@ package estimate_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -294,6 +295,27 @@ func TestItem24BedsThatMeetAlongALineTakeNothingFromEachOther(t *testing.T) {
 			assert.InDelta(t, 112.0*40/144, ft2(b.NetStoneArea), 1e-8)
 		}
 	}
+}
+
+func TestItem08NoticesNameWhatIsOverlapped(t *testing.T) {
+	t.Parallel()
+	// Squares of 10 ft in one place: each but the first lies on all before it.
+	var list []string
+	for i := range 5 {
+		list = append(list, bed(fmt.Sprintf("b%d", i), rectangle("0 ft", "0 ft", "10 ft", "10 ft")))
+	}
+	var said []string
+	for _, n := range takeoff(t, plain(), job(beds(list...))).Notices {
+		if n.Code == "beds_overlap" {
+			said = append(said, n.Where+": "+n.Message[:strings.Index(n.Message, ":")])
+		}
+	}
+	assert.Equal(t, []string{
+		"/beds/1/outline: bed b1 shares 100 ft2 with bed b0",
+		"/beds/2/outline: bed b2 shares 100 ft2 with beds b0 and b1",
+		"/beds/3/outline: bed b3 shares 100 ft2 with beds b0, b1 and b2",
+		"/beds/4/outline: bed b4 shares 100 ft2 with beds b0, b1, b2 and others",
+	}, said)
 }
 
 func TestItem15JointFillOfACourse(t *testing.T) {

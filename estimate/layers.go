@@ -44,7 +44,7 @@ func (t *taker) beds() {
 		for _, c := range s.cells {
 			switch {
 			case !c.covered(s.outlines[i]):
-			case c.coveredByAny(s.bands): // the edging of another bed lies on this one's ground too
+			case c.onCourse: // the edging of another bed lies on this one's ground too
 				underCourse += c.area
 			default:
 				open := t.open(c)

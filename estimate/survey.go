@@ -29,8 +29,9 @@ type survey struct {
 
 // cell is ground covered by the same items.
 type cell struct {
-	cover outline.Cover
-	area  measure.Area
+	cover    outline.Cover
+	area     measure.Area
+	onCourse bool // under the edging of any bed
 }
 
 func (s *survey) add(r outline.Region) int {
@@ -73,6 +74,7 @@ func (s *survey) divide(classes int) ([]cell, bool) {
 	})
 	for i := range cells {
 		cells[i].area = shares[i].Area
+		cells[i].onCourse = cells[i].coveredByAny(s.bands)
 	}
 	return cells, whole
 }
@@ -129,108 +131,6 @@ func (t *taker) survey() {
 	}
 	s.cut()
 	t.overlaps()
-}
-
-// largestDrawn is how many slabs are drawn one by one where groups overlap something.
-const largestDrawn = 20000
-
-// shares are the areas that items have in common.
-type shares struct {
-	onCourse []measure.Area   // by slab group: on the edging of any bed
-	groups   [][]measure.Area // by slab group, by an earlier one
-	inBed    [][]measure.Area // by slab group, by bed
-	beds     [][]measure.Area // by bed, by an earlier one
-}
-
-// share adds up, in one pass over the cells, what items have in common.
-func (s *survey) share() shares {
-	square := func(rows int, columns func(row int) int) [][]measure.Area {
-		m := make([][]measure.Area, rows)
-		for i := range m {
-			m[i] = make([]measure.Area, columns(i))
-		}
-		return m
-	}
-	earlier := func(row int) int { return row }
-	out := shares{onCourse: make([]measure.Area, len(s.grids)), groups: square(len(s.grids), earlier), beds: square(len(s.outlines), earlier),
-		inBed: square(len(s.grids), func(int) int { return len(s.outlines) })}
-	var grids, beds []int
-	for _, c := range s.cells {
-		grids, beds = c.items(grids[:0], s.grids), c.items(beds[:0], s.outlines)
-		for n, i := range beds {
-			for _, k := range beds[:n] {
-				out.beds[i][k] += c.area
-			}
-		}
-		for n, j := range grids {
-			for _, k := range grids[:n] {
-				out.groups[j][k] += c.area
-			}
-			for _, i := range beds {
-				out.inBed[j][i] += c.area
-			}
-			if c.coveredByAny(s.bands) {
-				out.onCourse[j] += c.area
-			}
-		}
-	}
-	return out
-}
-
-// overlaps says what lies on what. It draws the slabs of a group with gaps one by one where the group is overlapped or
-// lies across a bed line, since the stone in its gaps can't be had from the count then.
-func (t *taker) overlaps() {
-	s := &t.ground
-	common := s.share()
-	draw := make([]bool, len(s.grids))
-	for j := range s.grids {
-		group := &t.job.Slabs[j]
-		if on := common.onCourse[j]; on > trifle {
-			draw[j] = true
-			t.notice("slabs_on_edging", Confirm, "slab group "+group.ID+" lies on "+t.pencil.area(on)+
-				" of the edging: move it or leave that side unedged; the ground is taken once", group.Pointer+"/at", "")
-		}
-		for k, both := range common.groups[j] {
-			if both > trifle {
-				draw[j], draw[k] = true, true
-				t.notice("slabs_overlap", Confirm, "slab groups "+t.job.Slabs[k].ID+" and "+group.ID+" share "+
-					t.pencil.area(both)+": one of them is in the wrong place; the ground is taken once", group.Pointer+"/at", "")
-			}
-		}
-		whole := t.out.Slabs[j].Grid.Length().Times(t.out.Slabs[j].Grid.Width())
-		for _, in := range common.inBed[j] {
-			draw[j] = draw[j] || in > trifle && in < whole-trifle-whole.Scale(1e-9)
-		}
-	}
-	t.draw(draw)
-	for i := range s.outlines {
-		for k, both := range common.beds[i] {
-			if both > trifle {
-				t.notice("beds_overlap", Confirm, "beds "+t.job.Beds[k].ID+" and "+t.job.Beds[i].ID+" share "+t.pencil.area(both)+
-					": it is dug once, and each has its stone and fabric reckoned in full", t.job.Beds[i].Pointer+"/outline", "")
-			}
-		}
-	}
-}
-
-// draw adds the slabs of the groups marked to the survey one by one, where there are gaps that stone fills.
-func (t *taker) draw(marked []bool) {
-	s := &t.ground
-	drawn := 0
-	for j, on := range marked {
-		group := &t.job.Slabs[j]
-		if !on || group.Gap == 0 || group.Fill != nil {
-			continue
-		}
-		if drawn += group.Rows * group.Columns; drawn > largestDrawn {
-			t.faults.Add(group.Pointer+"/at", codeTooMany, "overlaps the edging or other slabs or lies across a bed line, and there are too many slabs to draw one by one: move the group clear of them", "")
-			return
-		}
-		s.laid[j] = s.add(t.out.Slabs[j].Grid.Slabs())
-	}
-	if drawn > 0 {
-		s.cut()
-	}
 }
 
 // open is the part of a cell that no slab covers.
