@@ -1,6 +1,9 @@
 package estimate
 
 import (
+	"cmp"
+	"slices"
+
 	"bedline/estimate/fabric"
 	"bedline/estimate/measure"
 	"bedline/estimate/outline"
@@ -49,15 +52,31 @@ func (t *taker) cutFabric(i int, bed *Bed) (*fabric.Layout, error) {
 			wanted = func(c outline.Cover) bool { return c.Has(0) && !c.Has(1) }
 		}
 	}
-	var directions []measure.Angle
-	for _, e := range bed.Outline.Elements() {
-		if e.Side != outline.None && e.Straight() {
-			directions = append(directions, measure.Atan2(float64(e.To.Y-e.From.Y), float64(e.To.X-e.From.X)))
-		}
-	}
 	m := bed.Fabric.Material
 	roll := fabric.Roll{Width: m.RollWidth, Length: m.RollLength, Lap: m.Lap, Upturn: m.Upturn}
-	return fabric.Cut(regions, wanted, directions, roll, bed.Fabric.PinnedEvery)
+	return fabric.Cut(regions, wanted, sideDirections(bed.Outline), roll, bed.Fabric.PinnedEvery)
+}
+
+// mostSurveyed bounds the work of trying directions: every direction looks at every element of the outline.
+const mostSurveyed = 20000
+
+// sideDirections are the directions of the straight sides; of an outline with very many sides those of the longest.
+func sideDirections(o *outline.Outline) []measure.Angle {
+	var sides []outline.Edge
+	for _, e := range o.Elements() {
+		if e.Side != outline.None && e.Straight() {
+			sides = append(sides, e.Edge)
+		}
+	}
+	if most := max(1, mostSurveyed/max(1, len(o.Elements()))); len(sides) > most {
+		slices.SortStableFunc(sides, func(a, b outline.Edge) int { return cmp.Compare(b.Length(), a.Length()) })
+		sides = sides[:most]
+	}
+	directions := make([]measure.Angle, len(sides))
+	for i, e := range sides {
+		directions[i] = measure.Atan2(float64(e.To.Y-e.From.Y), float64(e.To.X-e.From.X))
+	}
+	return directions
 }
 
 // fabricFaults reports why a fabric can't be cut.

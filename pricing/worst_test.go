@@ -1,0 +1,99 @@
+package pricing_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+)
+
+const lavish = `"dig":"2 in","fabric":{"material":"fabric-woven","under":"bed_and_trench"},"stone":{"material":"pebble-20","depth":"2 in"},"edging":{"unit":"edger-8x4","course":"sailor",
+	"base":{"material":"base-crushed","depth":"3 in"},"sand":{"material":"sand-bedding","depth":"1 in"},"side_clearance":"1 in","curves":"cut","joint":{"width":"1/8 in","fill":"sand-polymeric"}}`
+
+func lavishBed(id int, outline string) string {
+	return fmt.Sprintf(`{"id":"b%d","outline":%s,%s}`, id, outline, lavish)
+}
+
+func jobOf(members string) string {
+	return `{"ground":{"soil":"loam","cover":"turf","haul":"60 ft"},` + members + `}`
+}
+
+// combBed is a bar with teeth of w x h ft, w ft apart, n points in all.
+func combBed(n, w, h int) string {
+	var points []string
+	teeth := (n - 2) / 4
+	for i := range teeth {
+		x := 2 * w * i
+		points = append(points, fmt.Sprintf(`["%d ft","2 ft"],["%d ft","%d ft"],["%d ft","%d ft"],["%d ft","2 ft"]`, x, x, h, x+w, h, x+w))
+	}
+	return `{"kind":"polygon","points":[` + strings.Join(points, ",") + fmt.Sprintf(`,["%d ft","0 ft"],["0 ft","0 ft"]]}`, 2*w*teeth-w)
+}
+
+// starBed is a polygon of n points whose sides turn a little each, in and out.
+func starBed(n int, radius float64) string {
+	points := make([]string, n)
+	for i := range points {
+		r := radius * (1 + 0.02*float64(i%2))
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
+		points[i] = fmt.Sprintf(`["%.4f ft","%.4f ft"]`, r*cos, r*sin)
+	}
+	return `{"kind":"polygon","points":[` + strings.Join(points, ",") + `]}`
+}
+
+// worst are the largest jobs that the limits allow.
+func worst() map[string]string {
+	jobs := map[string]string{
+		"a comb of 4998 points":       jobOf(`"beds":[` + lavishBed(0, combBed(4998, 4, 12)) + `]`),
+		"a long comb of 4998 points":  jobOf(`"beds":[` + lavishBed(0, combBed(4998, 2, 400)) + `]`),
+		"a star of 4800 points":       jobOf(`"beds":[` + lavishBed(0, starBed(4800, 300)) + `]`),
+		"two combs across each other": jobOf(`"beds":[` + lavishBed(0, combBed(4998, 1, 12)) + `,` + lavishBed(1, starBed(4800, 500)) + `]`),
+		"100000 slabs":                jobOf(`"slabs":[{"id":"s","unit":"slab-12","rows":250,"columns":400,"gap":"1 in","at":["0 ft","0 ft"],"joint":{"fill":"sand-joint"},"base":{"material":"base-crushed","depth":"4 in"}}]`),
+		"100000 slabs in a bed":       jobOf(`"beds":[` + lavishBed(0, `{"kind":"rectangle","length":"1000 ft","width":"1000 ft"}`) + `],"slabs":[{"id":"s","in_bed":"b0","unit":"slab-12","rows":250,"columns":400,"gap":"1 in","at":["200 ft","5 ft"],"rotate":12}]`),
+		"20000 slabs across a bed line": jobOf(`"beds":[` + lavishBed(0, `{"kind":"rectangle","length":"100 ft","width":"1000 ft"}`) +
+			`],"slabs":[{"id":"s","unit":"slab-12","rows":100,"columns":200,"gap":"1 in","at":["50 ft","5 ft"],"rotate":1}]`),
+	}
+	var apart, together, rings []string
+	for i := range 100 {
+		apart = append(apart, lavishBed(i, fmt.Sprintf(`{"kind":"rectangle","at":["%d ft","%d ft"],"length":"20 ft","width":"6 ft","corner_radius":"2 ft"}`, 25*(i%10), 10*(i/10))))
+		together = append(together, lavishBed(i, fmt.Sprintf(`{"kind":"rectangle","at":["%d in","%d in"],"length":"40 ft","width":"40 ft","corner_radius":"4 ft"}`, 7*i, 5*i)))
+		rings = append(rings, lavishBed(i, fmt.Sprintf(`{"kind":"circle","centre":["%d in","%d in"],"radius":"20 ft"}`, 11*(i%10), 13*(i/10))))
+	}
+	jobs["100 beds"] = jobOf(`"beds":[` + strings.Join(apart, ",") + `]`)
+	jobs["100 beds on one another"] = jobOf(`"beds":[` + strings.Join(together, ",") + `]`)
+	jobs["100 round beds on one another"] = jobOf(`"beds":[` + strings.Join(rings, ",") + `]`)
+	return jobs
+}
+
+func TestTheLargestJobsAreAnsweredInTime(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
+	const most = 15 * time.Second // a second without other load; room for a busy machine and the race detector
+	for name, text := range worst() {
+		began := time.Now()
+		q, faults, err := ask(t, text)
+		took := time.Since(began)
+		t.Logf("%s: %v, %d bytes, quote %v, faults %v", name, took.Round(time.Millisecond), len(text), q != nil, faults)
+		assert.NoError(t, err)
+		assert.LessOrEqual(t, len(text), 1<<20)
+		assert.Less(t, took, most, name)
+		if q != nil {
+			finite(t, q)
+		}
+	}
+}
+
+func BenchmarkEstimate(b *testing.B) {
+	jobs := worst()
+	jobs["the garage bed"] = jobFile(b, "garage-bed.json")
+	for name, text := range jobs {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				ask(b, text)
+			}
+		})
+	}
+}
