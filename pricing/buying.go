@@ -1,6 +1,7 @@
 package pricing
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 
@@ -169,11 +170,44 @@ func (q *Quote) compare(solver *supply.Solver, needs []demand) error {
 			return fmt.Errorf("comparing bags with bulk: %w", err)
 		}
 		if !ok {
-			continue
+			if result, err = q.oneSided(n); err != nil {
+				return err
+			}
 		}
 		c := Comparison{Material: n.material, Needed: measure.Volume(n.Quantity), BreakEven: result}
 		c.Sentence = p.comparison(q.List, &c)
 		q.Supply.Comparison = append(q.Supply.Comparison, c)
 	}
 	return nil
+}
+
+// oneSided is the comparison of a material that the list has only in bags or only in bulk: the cost of the one.
+func (q *Quote) oneSided(n *demand) (supply.BreakEven, error) {
+	result := supply.BreakEven{Material: n.material.Key}
+	for _, side := range [...]struct {
+		form supply.Form
+		plan *supply.Plan
+		cost *money.Amount
+	}{{supply.Bag, &result.BagPlan, &result.NeedBags}, {supply.Bulk, &result.BulkPlan, &result.NeedBulk}} {
+		one := n.Need
+		one.Offers = nil
+		for _, o := range n.Offers {
+			if o.Form == side.form {
+				one.Offers = append(one.Offers, o)
+			}
+		}
+		if len(one.Offers) == 0 {
+			continue
+		}
+		plan, err := supply.Solve(supply.Problem{Currency: q.List.Currency, Suppliers: q.List.supplySuppliers(), Needs: []supply.Need{one}})
+		var none *supply.NoCoverError
+		if errors.As(err, &none) {
+			continue
+		}
+		if err != nil {
+			return result, fmt.Errorf("comparing bags with bulk: %w", err)
+		}
+		*side.plan, *side.cost = plan, plan.Landed
+	}
+	return result, nil
 }

@@ -100,6 +100,14 @@ func (p pencil) amount(a estimate.Amount) string {
 // comparison says in one sentence what bags and bulk cost for what is needed, and where the one overtakes the other:
 // "24 bags of 0.5 ft3 at 4.98 = 119.52; 1.5 x 1 yd3 in bulk at 42.00 + 1 drop 65.00 = 128.00; bags win up to 0.71 yd3".
 func (p pencil) comparison(l *List, c *Comparison) string {
+	switch bags, bulk := len(c.BagPlan.Purchases) > 0, len(c.BulkPlan.Purchases) > 0; {
+	case !bags && !bulk:
+		return "sold neither in bags nor in bulk"
+	case !bulk:
+		return p.landed(l, &c.BagPlan) + "; not sold in bulk"
+	case !bags:
+		return p.landed(l, &c.BulkPlan) + "; not sold in bags"
+	}
 	s := p.landed(l, &c.BagPlan) + "; " + p.landed(l, &c.BulkPlan) + "; "
 	switch {
 	case !c.Found:
