@@ -341,6 +341,18 @@ func TestItem15JointFillOfACourse(t *testing.T) {
 	assert.InDelta(t, 6*4+54, float64(done(takeoff(t, plain(), text(`"width":"1/8 in","fill":"fill"`, `"haunch":"1 in"`)), estimate.FillJoints))/float64(measure.Inch), 1e-6)
 }
 
+func TestItem15ClosedJointsTakeNoFill(t *testing.T) {
+	t.Parallel()
+	// Whole units that fill their side end to end, without joints: a rounding error in the sum is nothing to buy for.
+	for feet := 2; feet <= 60; feet++ {
+		out := takeoff(t, plain(), job(beds(bed("b", rectangle("0 ft", "0 ft", fmt.Sprintf("%d ft", feet), "8 ft"), edging(base3, sand1, `"joint":{"width":"0 in","fill":"fill"}`, `"sides":[0,1]`)))))
+		for _, l := range out.Lines {
+			require.NotEqual(t, estimate.JointFill, l.Key, "%d ft: %g m3", feet, l.Measured.Value)
+		}
+		require.Zero(t, out.Courses[0].Course.JointVolume)
+	}
+}
+
 func TestItem16HaunchAndWallGapNeedAFill(t *testing.T) {
 	t.Parallel()
 	for _, member := range []string{`"haunch":"1 in"`, `"fill_wall_gap":true`} {

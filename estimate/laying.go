@@ -23,6 +23,7 @@ func (t *taker) courses() {
 			t.courseFaults(bed, err)
 			continue
 		}
+		closeJoints(laid, spec)
 		base, sand := depthOf(spec.Base), depthOf(spec.Sand)
 		dug, extra := DigDepth(spec.Unit.Thickness, spec.Reveal, sand, base, t.job.Catalogue.DigTo)
 		base, sand = addExtra(spec.Base, spec.Sand, base, sand, extra)
@@ -40,6 +41,23 @@ func (t *taker) courses() {
 			t.notice("bed_deeper_than_trench", Confirm, "bed "+bed.ID+" is dug deeper than its trench: the base needs firm ground under it, "+
 				"so leave a shelf or fill and compact "+t.pencil.depth(bed.Dig-dug), bed.Pointer+"/dig", "common practice")
 		}
+	}
+}
+
+// closeJoints takes joints that are open by a rounding error only for closed: nothing fills them.
+func closeJoints(laid *course.Course, spec *CourseSpec) {
+	const closed = measure.Millimetre / 1000
+	for i := range laid.Runs {
+		if r := &laid.Runs[i]; r.JointWidth < closed {
+			r.JointWidth = 0
+		}
+	}
+	depth := spec.Laying.JointDepth
+	if depth == 0 {
+		depth = spec.Unit.Thickness
+	}
+	if laid.JointVolume < laid.JointLength.Times(closed).AtDepth(depth) {
+		laid.JointVolume = 0
 	}
 }
 

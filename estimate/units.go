@@ -32,26 +32,27 @@ func (t *taker) jointFill() {
 		if c.Spec.Fill == nil {
 			continue
 		}
-		line := t.ledger.line(JointFill, c.Spec.Fill, VolumeAmount)
+		// The line comes up with the first of what it takes, so that there is none for closed joints.
+		line := func() *MaterialLine { return t.ledger.line(JointFill, c.Spec.Fill, VolumeAmount) }
 		if v := c.Course.JointVolume; v > 0 {
 			depth := c.Spec.Laying.JointDepth
 			if depth == 0 {
 				depth = c.Spec.Unit.Thickness
 			}
 			mean := measure.Length(float64(v) / float64(c.Course.JointLength.Times(depth)))
-			line.add(c.Bed, float64(v), c.Bed+": joints of the course",
+			line().add(c.Bed, float64(v), c.Bed+": joints of the course",
 				count(c.Course.Joints)+" joints, "+p.length(c.Course.JointLength)+" in all x "+p.depth(mean)+" wide on average x "+p.depth(depth)+" deep"+p.bead(),
 				p.volume(v))
 		}
 		edged := c.Course.EdgedLength
 		if h := c.Spec.Haunch; h > 0 {
 			v := c.Course.Haunch(h)
-			line.add(c.Bed, float64(v), c.Bed+": haunch on the bed side",
+			line().add(c.Bed, float64(v), c.Bed+": haunch on the bed side",
 				p.length(edged)+" x "+p.depth(h)+" x "+p.depth(h)+" / 2"+p.bead(), p.volume(v))
 		}
 		if clear := c.Spec.Laying.Clearance; c.Spec.FillWallGap && clear > 0 {
 			v := c.Course.WallGap(c.Spec.Laying)
-			line.add(c.Bed, float64(v), c.Bed+": gap on the outer side",
+			line().add(c.Bed, float64(v), c.Bed+": gap on the outer side",
 				p.length(edged)+" x "+p.depth(clear)+" x "+p.depth(c.Spec.Unit.Thickness)+p.bead(), p.volume(v))
 		}
 	}
