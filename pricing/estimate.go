@@ -26,7 +26,8 @@ const (
 	codeTooLarge       = "too_large"
 )
 
-// DefaultList is the name of the price list of a request that names none.
+// DefaultList is the name of the price list of a request that names none. Where there is no list of this name and only
+// one in all, that one is taken.
 const DefaultList = "standard"
 
 // Estimate reads a request, takes it off, buys for it and prices it. Every fault of the request comes back at once,
@@ -103,6 +104,14 @@ func chooseList(ctx context.Context, r document.Reader, lists Lists, faults *doc
 		list, err = lists.Latest(ctx, name)
 	}
 	var missing *ListNotFoundError
+	if !named && errors.As(err, &missing) && missing.Latest == 0 && len(missing.Known) == 1 {
+		// The only list there is can't be mistaken; the answer names it.
+		if name = missing.Known[0]; pinned {
+			list, err = lists.Version(ctx, name, version)
+		} else {
+			list, err = lists.Latest(ctx, name)
+		}
+	}
 	switch {
 	case errors.As(err, &missing) && missing.Latest > 0:
 		faults.Add(r.At("price_list_version"), codeUnknownVersion, "there is no such version of the price list: the latest is "+strconv.Itoa(missing.Latest), strconv.Itoa(missing.Latest))

@@ -44,3 +44,27 @@ func TestAMaterialThatIsSoldOnlyInBagsIsComparedAsFarAsItCanBe(t *testing.T) {
 		}
 	}
 }
+
+func TestTheOnlyListThereIsPricesAJobThatNamesNone(t *testing.T) {
+	t.Parallel()
+	named := func(name string) *pricing.List {
+		doc := pricing.Sample().Document()
+		doc.Name = name
+		list, err := doc.Compile(1)
+		require.NoError(t, err)
+		return list
+	}
+	text := []byte(`{"ground":{"soil":"loam","cover":"bare","haul":"0 m"},"beds":[{"id":"a","outline":{"kind":"circle","radius":"1 m"},"dig":"50 mm"}]}`)
+	root, err := document.Parse(text)
+	require.NoError(t, err)
+	q, faults, err := pricing.Estimate(t.Context(), pricing.Fixed(named("mine")), root, text)
+	require.NoError(t, err)
+	require.Empty(t, faults)
+	assert.Equal(t, "mine", q.List.Name)
+	// Of two lists none is taken for the other.
+	_, faults, err = pricing.Estimate(t.Context(), pricing.Fixed(named("mine"), named("yours")), root, text)
+	require.NoError(t, err)
+	require.Len(t, faults, 1)
+	assert.Equal(t, "/price_list", faults[0].Pointer)
+	assert.Contains(t, faults[0].Detail, "mine, yours")
+}
