@@ -82,7 +82,13 @@ func TestListOfTheRequestIsUsed(t *testing.T) {
 	assert.Equal(t, []string{"/price_list_version unknown_price_list_version"}, faulted(t, with(`"price_list_version":3,`), pricing.Sample(), second))
 	assert.Equal(t, []string{"/price_list_version out_of_range"}, faulted(t, with(`"price_list_version":0,`)))
 	assert.Equal(t, []string{"/price_list wrong_type"}, faulted(t, with(`"price_list":5,"price_list_version":1,`)))
-	assert.Equal(t, []string{"/price_list unknown_price_list"}, faulted(t, stoneBed("2"), sampleWith(t, func(d *pricing.Document) { d.Name = "summer" })))
+	summer := sampleWith(t, func(d *pricing.Document) { d.Name = "summer" })
+	autumn := sampleWith(t, func(d *pricing.Document) { d.Name = "autumn" })
+	assert.Equal(t, "summer", quoteOf(t, stoneBed("2"), summer).List.Name, "the only list there is")
+	assert.Equal(t, "summer", quoteOf(t, with(`"price_list_version":1,`), summer).List.Name)
+	assert.Equal(t, []string{"/price_list_version unknown_price_list_version"}, faulted(t, with(`"price_list_version":2,`), summer))
+	assert.Equal(t, []string{"/price_list unknown_price_list"}, faulted(t, with(`"price_list":"winter",`), summer), "a list that is named is not replaced")
+	assert.Equal(t, []string{"/price_list unknown_price_list"}, faulted(t, stoneBed("2"), summer, autumn))
 }
 
 func TestFaultsOfAJobAreFoundBesideAnUnknownList(t *testing.T) {
