@@ -14,6 +14,7 @@ import (
 
 // Solver is a problem made ready. It is not safe for concurrent use.
 type Solver struct {
+	held    []float64 // of each need the least that can be bought, see held
 	problem Problem
 	items   []item // in the order of their keys
 	sellers []seller
@@ -82,13 +83,17 @@ func (s *Solver) readItems() error {
 	}
 	offer := func(p place) *Offer { return &needs[p.need].Offers[p.offer] }
 	slices.SortFunc(places, func(a, b place) int { return strings.Compare(offer(a).Key, offer(b).Key) })
+	s.held = make([]float64, len(needs))
+	for i := range needs {
+		s.held[i] = held(&needs[i])
+	}
 	s.items = make([]item, len(places))
 	for i, p := range places {
 		o := offer(p)
 		if i > 0 && offer(places[i-1]).Key == o.Key {
 			return &InputError{What: "offer " + o.Key, Detail: "the key is used twice"}
 		}
-		it, err := newItem(o, s.problem.Currency, float64(needs[p.need].Quantity))
+		it, err := newItem(o, s.problem.Currency, s.held[p.need])
 		if err != nil {
 			return err
 		}
@@ -134,30 +139,43 @@ func (s *Solver) newDemand(d *demand, need int, form Form, quantity float64, ids
 		x, y := &s.items[a], &s.items[b]
 		return cmp.Or(cmp.Compare(y.content, x.content), cmp.Compare(x.rate, y.rate))
 	})
-	d.target = s.wholeTarget(d)
+	if quantity == float64(s.problem.Needs[need].Quantity) {
+		if s.held[need] > quantity {
+			d.target = max(d.target, s.held[need]*(1-1e-12))
+		}
+	}
 	s.mix.list(d, s.items, s.limit/(2*max(1, len(s.problem.Needs))))
 	s.nodes += s.mix.nodes
 	return ids
 }
 
-// wholeTarget is the target of a demand whose offers all hold whole contents (pieces), raised to what they can hold
-// together: a multiple of what divides all contents. What has to be bought stays the same, and bounds by rates get
-// tight. The guard stays below it.
-func (s *Solver) wholeTarget(d *demand) float64 {
+// held is the least that can be bought of a need whose offers all hold whole contents (pieces): the quantity raised to a
+// multiple of what divides all of them. What has to be bought stays the same, and bounds by rates get tight. Of another
+// need it is the quantity.
+func held(n *Need) float64 {
+	quantity := float64(n.Quantity)
 	var grain int64
-	for _, i := range d.items {
-		content := s.items[i].content
+	for i := range n.Offers {
+		o := &n.Offers[i]
+		content := float64(o.Content)
+		if !o.Increment.IsZero() {
+			increment, _ := o.Increment.Float64()
+			content *= increment
+		}
+		if !(content >= 1 && content <= 1e9) {
+			return quantity
+		}
 		whole := int64(measure.RoundDown(content))
-		if float64(whole) != content || whole < 1 || content > 1e9 {
-			return d.target
+		if float64(whole) != content {
+			return quantity
 		}
 		grain = gcd(grain, whole)
 	}
-	if grain == 0 || d.target > 1e12 {
-		return d.target
+	if grain == 0 || quantity > 1e12 || quantity <= 0 {
+		return quantity
 	}
-	up := float64(measure.RoundUp(d.target/float64(grain))) * float64(grain)
-	return max(d.target, up*(1-1e-12))
+	target := quantity - float64(1e-9*max(1, quantity)) // the guard of the coverage
+	return max(quantity, float64(measure.RoundUp(target/float64(grain)))*float64(grain))
 }
 
 // Solve is the cheapest plan of the problem. Errors: *InputError, *NoCoverError, ErrNoPlanInLimit.
