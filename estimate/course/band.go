@@ -128,7 +128,13 @@ func (c *chain) offset(i int, d float64) (start, end, mid outline.Point) {
 		mid = at(start, from(start, end).times(0.5))
 		return mid, mid, e.Centre
 	}
-	apex := at(e.From, v.times(from(e.From, e.To).cross(w)/k))
+	share := from(e.From, e.To).cross(w) / k
+	if !(share >= 0 && share <= 1) {
+		// The mitres run beside each other, as between thin teeth, and would cross far away if at all.
+		mid = at(start, from(start, end).times(0.5))
+		return mid, mid, e.Centre
+	}
+	apex := at(e.From, v.times(share))
 	return apex, apex, e.Centre
 }
 

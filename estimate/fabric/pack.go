@@ -66,16 +66,32 @@ type packing struct {
 	steps  int
 }
 
+// firstFit finds each piece the first roll with room through a tree of the most that is left in ranges of rolls, so
+// that a hundred thousand pieces take no longer than a moment.
 func (p *packing) firstFit(roll measure.Length) int {
-	var left []measure.Length
-	for _, piece := range p.pieces {
-		i := slices.IndexFunc(left, func(l measure.Length) bool { return piece <= l+p.slack })
-		if i < 0 {
-			i, left = len(left), append(left, roll)
-		}
-		left[i] -= piece
+	leaves := 1
+	for leaves < len(p.pieces) {
+		leaves *= 2
 	}
-	return len(left)
+	most := make([]measure.Length, 2*leaves) // node n is above 2n and 2n+1; rolls not begun are whole
+	for i := range most {
+		most[i] = roll
+	}
+	rolls := 0
+	for _, piece := range p.pieces {
+		n := 1
+		for n < leaves {
+			if n *= 2; piece > most[n]+p.slack {
+				n++
+			}
+		}
+		rolls = max(rolls, n-leaves+1)
+		most[n] -= piece
+		for n /= 2; n > 0; n /= 2 {
+			most[n] = max(most[2*n], most[2*n+1])
+		}
+	}
+	return rolls
 }
 
 // search cuts piece i and all after it, from rolls that are begun and a new one.
