@@ -129,8 +129,46 @@ func (t *taker) survey() {
 		s.pads = append(s.pads, pad)
 		s.laid = append(s.laid, none)
 	}
+	if t.crowded() {
+		return
+	}
 	s.cut()
 	t.overlaps()
+}
+
+// mostOverlaps is how many pairs of beds and slab groups may lie on one another, by the boxes round them: each pair
+// costs time, and a job with so many is drawn wrongly.
+const mostOverlaps = 1000
+
+// crowded refuses a job in which everything lies on everything.
+func (t *taker) crowded() bool {
+	type box struct{ low, high outline.Point }
+	var boxes []box
+	for i := range t.job.Beds {
+		low, high := t.job.Beds[i].Outline.Bounds()
+		boxes = append(boxes, box{low, high})
+	}
+	for j := range t.job.Slabs {
+		low, high := t.out.Slabs[j].Grid.Footprint().Bounds()
+		boxes = append(boxes, box{low, high})
+	}
+	pairs := 0
+	for i, a := range boxes {
+		for _, b := range boxes[:i] {
+			if a.low.X < b.high.X && b.low.X < a.high.X && a.low.Y < b.high.Y && b.low.Y < a.high.Y {
+				pairs++
+			}
+		}
+	}
+	if pairs <= mostOverlaps {
+		return false
+	}
+	at := "/beds"
+	if len(t.job.Beds) == 0 {
+		at = "/slabs"
+	}
+	t.faults.Add(at, codeTooMany, "more than "+count(mostOverlaps)+" pairs of beds and slab groups lie on one another: set them where they are on the ground", "")
+	return true
 }
 
 // open is the part of a cell that no slab covers.

@@ -64,6 +64,8 @@ func worst() map[string]string {
 	jobs["100 beds"] = jobOf(`"beds":[` + strings.Join(apart, ",") + `]`)
 	jobs["100 beds on one another"] = jobOf(`"beds":[` + strings.Join(together, ",") + `]`)
 	jobs["100 round beds on one another"] = jobOf(`"beds":[` + strings.Join(rings, ",") + `]`)
+	jobs["40 beds on one another"] = jobOf(`"beds":[` + strings.Join(together[:40], ",") + `]`)
+	jobs["40 round beds on one another"] = jobOf(`"beds":[` + strings.Join(rings[:40], ",") + `]`)
 	return jobs
 }
 
@@ -80,7 +82,12 @@ func TestTheLargestJobsAreAnsweredInTime(t *testing.T) {
 		assert.NoError(t, err)
 		assert.LessOrEqual(t, len(text), 1<<20)
 		assert.Less(t, took, most, name)
-		if q != nil {
+		if strings.HasPrefix(name, "100 ") && strings.HasSuffix(name, "on one another") {
+			assert.Len(t, faults, 1, "a job in which everything lies on everything is refused")
+			assert.Equal(t, "/beds", faults[0].Pointer)
+			continue
+		}
+		if assert.NotNil(t, q, name) {
 			finite(t, q)
 		}
 	}
