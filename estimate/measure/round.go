@@ -14,17 +14,17 @@ const largest = 1 << 53
 // number beyond 2^53 gives 2^53.
 func RoundUp(x float64) int {
 	x = bound(x)
-	return clamp(math.Ceil(x - float64(guard*math.Max(1, math.Abs(x)))))
+	return clamp(math.Ceil(x - float64(guard*max(1, math.Abs(x)))))
 }
 
 // RoundDown is the greatest whole number not above x, with the same guard as RoundUp: 5.9999999999 is 6.
 func RoundDown(x float64) int {
 	x = bound(x)
-	return clamp(math.Floor(x + float64(guard*math.Max(1, math.Abs(x)))))
+	return clamp(math.Floor(x + float64(guard*max(1, math.Abs(x)))))
 }
 
 // bound keeps infinities from becoming NaN where the guard is taken off.
-func bound(x float64) float64 { return math.Max(-2*largest, math.Min(x, 2*largest)) }
+func bound(x float64) float64 { return max(-2*largest, min(x, 2*largest)) }
 
 func clamp(x float64) int {
 	switch {

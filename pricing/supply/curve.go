@@ -17,9 +17,7 @@ const DefaultRange = 20
 // Errors: those of Solve.
 func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, err error) {
 	n := &s.problem.Needs[need]
-	has := func(f Form) bool {
-		return slices.ContainsFunc(s.alone(need, f, 0).Needs[0].Offers, func(Offer) bool { return true })
-	}
+	has := func(f Form) bool { return slices.ContainsFunc(n.Offers, func(o Offer) bool { return o.Form == f }) }
 	if s.demands[need].quantity <= 0 || !has(Bag) || !has(Bulk) {
 		return BreakEven{}, false, nil
 	}
@@ -27,33 +25,33 @@ func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, e
 		upTo = DefaultRange * n.Quantity
 	}
 	result = BreakEven{Material: n.Material, Range: upTo, Proved: true}
-	if result.BulkPlan, err = s.single(need, Bulk); err != nil {
+	bulk, bag, bags := s.lone(need, Bulk), s.lone(need, Bag), s.lone(need, Bag)
+	if result.BulkPlan, err = bulk.planOf(n.Quantity); err != nil {
 		return noBreakEven(err)
 	}
-	if result.BagPlan, err = s.single(need, Bag); err != nil {
+	if result.BagPlan, err = bag.planOf(n.Quantity); err != nil {
 		return noBreakEven(err)
 	}
 	result.NeedBulk, result.NeedBags = result.BulkPlan.Landed, result.BagPlan.Landed
-	bags, err := New(s.alone(need, Bag, upTo))
-	if err != nil {
+	if err := bags.ask(upTo); err != nil {
 		return result, false, err
 	}
 	// Bulk never gets cheaper with quantity: nothing can change before the bags cost at least what bulk costs here.
 	for q := Content(0); q < upTo; {
-		bulk, err := Solve(s.alone(need, Bulk, above(q)))
+		inBulk, bulkProved, err := bulk.landed(above(q))
 		if err != nil {
 			return result, false, err
 		}
-		bag, err := Solve(s.alone(need, Bag, above(q)))
+		inBags, bagsProved, err := bag.landed(above(q))
 		if err != nil {
 			return result, false, err
 		}
-		result.Proved = result.Proved && bulk.Optimal && bag.Optimal
-		if bulk.Landed <= bag.Landed {
-			result.Found, result.Above, result.BulkCost, result.BagCost = true, q, bulk.Landed, bag.Landed
+		result.Proved = result.Proved && bulkProved && bagsProved
+		if inBulk <= inBags {
+			result.Found, result.Above, result.BulkCost, result.BagCost = true, q, inBulk, inBags
 			return result, true, nil
 		}
-		reach, proved := bags.reachOf(bulk.Landed-1, upTo)
+		reach, proved := bags.reachOf(inBulk-1, upTo)
 		result.Proved = result.Proved && proved
 		if reach <= q {
 			result.Proved = false
@@ -62,26 +60,6 @@ func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, e
 		q = reach
 	}
 	return result, true, nil
-}
-
-// single is the plan of one need alone, in one form, at its own quantity; in the plan it is need 0.
-func (s *Solver) single(need int, form Form) (Plan, error) {
-	demands := make([]*demand, len(s.demands))
-	nothing := &demand{}
-	for i := range demands {
-		demands[i] = nothing
-	}
-	demands[need] = &demand{}
-	s.newDemand(demands[need], need, form, float64(s.problem.Needs[need].Quantity), nil)
-	plan, err := s.solve(demands, s.allowed, s.problem.Limits.MaxSuppliers)
-	if err != nil {
-		return Plan{}, err
-	}
-	plan.Covers = plan.Covers[need : need+1]
-	for i := range plan.Purchases {
-		plan.Purchases[i].Need = 0
-	}
-	return plan, nil
 }
 
 // noBreakEven is the answer when one of the forms can't be had: no error.
@@ -133,6 +111,62 @@ func (s *Solver) alone(need int, form Form, quantity Content) Problem {
 	limits := s.problem.Limits
 	limits.Form = AnyForm
 	return Problem{Currency: s.problem.Currency, Suppliers: s.problem.Suppliers, Needs: []Need{n}, Limits: limits}
+}
+
+// lone is a solver of one need in one form, whose quantity is set by ask. It works where this one works, so that what one
+// has found is gone when the other looks.
+func (s *Solver) lone(need int, form Form) *Solver {
+	alone := &Solver{sellers: s.sellers, allowed: s.allowed, limit: s.limit, workplace: s.workplace}
+	alone.problem = s.alone(need, form, s.problem.Needs[need].Quantity)
+	alone.demands, alone.held = make([]demand, 1), make([]float64, 1)
+	for i := range s.items {
+		if it := s.items[i]; it.need == need && it.offer.Form == form {
+			it.need = 0
+			alone.items = append(alone.items, it)
+		}
+	}
+	return alone
+}
+
+// ask sets the quantity of a lone need. Errors: those of New.
+func (s *Solver) ask(quantity Content) error {
+	n := &s.problem.Needs[0]
+	n.Quantity = quantity
+	if err := n.check(); err != nil {
+		return err
+	}
+	s.held[0] = held(n)
+	for i := range s.items {
+		if err := s.items[i].limit(s.held[0]); err != nil {
+			return err
+		}
+	}
+	s.lists.reclaim()
+	s.nodes = 0
+	ids := s.demands[0].items[:0]
+	s.demands[0] = demand{}
+	s.newDemand(&s.demands[0], 0, AnyForm, float64(quantity), ids)
+	return nil
+}
+
+// planOf is the cheapest plan of a quantity of a lone need. Errors: those of Solve.
+func (s *Solver) planOf(quantity Content) (Plan, error) {
+	if err := s.ask(quantity); err != nil {
+		return Plan{}, err
+	}
+	return s.solve(s.all(), s.allowed, s.problem.Limits.MaxSuppliers)
+}
+
+// landed is the cost of the cheapest plan of a quantity of a lone need, and whether it is proved. Errors: those of Solve.
+func (s *Solver) landed(quantity Content) (money.Amount, bool, error) {
+	if err := s.ask(quantity); err != nil {
+		return 0, false, err
+	}
+	q, err := s.find(s.all(), s.allowed, s.problem.Limits.MaxSuppliers)
+	if err != nil {
+		return 0, false, err
+	}
+	return money.Amount(q.score.cost), q.proved || q.bound == q.score.cost, nil
 }
 
 // reacher looks for the most that an amount of money buys.

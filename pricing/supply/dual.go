@@ -2,7 +2,6 @@ package supply
 
 import (
 	"math/bits"
-	"slices"
 
 	"bedline/estimate/measure"
 )
@@ -32,10 +31,10 @@ type branch struct {
 	goods       uint64 // sellers whose goods are held to what the mode asks for
 }
 
-func (b *branch) clone() branch {
+func (q *search) clone(b *branch) branch {
 	c := *b
-	c.lows, c.highs, c.prices = slices.Clone(b.lows), slices.Clone(b.highs), slices.Clone(b.prices)
-	c.values, c.picks = slices.Clone(b.values), slices.Clone(b.picks)
+	c.lows, c.highs, c.prices = q.counts.copied(b.lows), q.counts.copied(b.highs), q.prices.copied(b.prices)
+	c.values, c.picks = q.counts.copied(b.values), q.picked.copied(b.picks)
 	return c
 }
 
@@ -74,12 +73,10 @@ func (q *search) value(j int, open uint64, prices []price) (int64, *combo) {
 	}
 	value, c := q.newValue(d, open, prices)
 	if !q.spent() && len(q.memory[j]) < mostRemembered {
-		m := remembered{sellers: sellers, value: value, combo: c}
-		start := len(q.memoryPrices)
+		m := remembered{sellers: sellers, value: value, combo: c, prices: q.prices.take(bits.OnesCount64(sellers))[:0]}
 		for rest := sellers; rest != 0; rest &= rest - 1 {
-			q.memoryPrices = append(q.memoryPrices, prices[bits.TrailingZeros64(rest)])
+			m.prices = append(m.prices, prices[bits.TrailingZeros64(rest)])
 		}
-		m.prices = q.memoryPrices[start:len(q.memoryPrices):len(q.memoryPrices)]
 		q.memory[j] = append(q.memory[j], m)
 	}
 	return value, c
@@ -115,19 +112,20 @@ func (q *search) newValue(d *demand, open uint64, prices []price) (int64, *combo
 	}
 	q.orderBySize(q.local, prices)
 	q.terms = q.priceTerms(q.terms[:0], q.local, prices)
-	c, ok := q.mix.cheapest(d, q.s.items, q.local, q.terms, q.limit-q.nodes)
+	found := q.mix.cheapest(d, q.s.items, q.local, q.terms, q.limit-q.nodes)
 	q.nodes += q.mix.nodes
-	if !ok {
+	if found == nil {
 		q.nodes = q.limit + 1
 		best := d.best(open)
 		return 0, best
 	}
+	c := q.combos.copied(found)
 	value := c.score.cost
 	c.score.cost = 0
 	for i := range c.lines {
 		c.score.cost += c.lines[i].cost
 	}
-	return value, &c
+	return value, c
 }
 
 // orderBySize sorts items by the content of a step, the largest first, and those of one content by their rates at the

@@ -94,7 +94,7 @@ func newItem(o *Offer, currency money.Currency, needed float64) (item, error) {
 	size, _ := step.Float64()
 	it := item{
 		offer: o, content: float64(o.Content) * size, mass: float64(o.Mass) * size, volume: float64(o.Volume) * size,
-		least: 1, grain: 0, falling: true,
+		least: 1,
 	}
 	var ok bool
 	if it.packs, ok = nano(step); !ok {
@@ -131,6 +131,7 @@ func newItem(o *Offer, currency money.Currency, needed float64) (item, error) {
 
 // limit works out what depends on the needed content: the rates and how far the arithmetic holds.
 func (it *item) limit(needed float64) error {
+	it.half, it.grain, it.falling = 0, 0, true
 	it.most = min(math.MaxInt32, mostPacks/max(1, it.packs))
 	for i := range it.tiers {
 		t := &it.tiers[i]

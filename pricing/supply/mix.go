@@ -34,10 +34,10 @@ type mixer struct {
 	suffix   []suffix
 	apart    []uint64 // of each of local those before it that it need not be mixed with
 	stack    []line
-	taken    []float64 // of each dimension, a stack as deep as the purchases
-	kept     []combo
-	lines    []line // store of the kept
-	scratch  []combo
+	taken    []float64      // of each dimension, a stack as deep as the purchases
+	kept     []combo        // lent until the mixer is used again, like all below
+	lines    []line         // of the kept
+	held     store[float64] // their dimensions
 }
 
 // suffix bounds what the items from an index on can do.

@@ -12,14 +12,14 @@ func (q *search) root(l *leaf) bool {
 	copy(q.modes, l.modes)
 	n := len(q.modes)
 	b := &l.branch
-	b.lows, b.highs, b.prices = l.lows, make([]int64, n), make([]price, n)
+	b.lows, b.highs, b.prices = l.lows, q.counts.zeroed(n), q.prices.take(n)
 	if b.lows == nil {
-		b.lows = make([]int64, n)
+		b.lows = q.counts.zeroed(n)
 	}
 	for i := range b.prices {
 		b.prices[i] = noPrice
 	}
-	b.picks, b.base, b.values = l.picks, l.base, make([]int64, len(l.picks))
+	b.picks, b.base, b.values = l.picks, l.base, q.counts.take(len(l.picks))
 	for j, c := range b.picks {
 		b.values[j] = c.score.cost * unit
 	}
@@ -35,7 +35,7 @@ func (q *search) root(l *leaf) bool {
 // that makes the bound higher. From there one price at a time gets on; from no prices it does not when several sellers
 // compete for the same loads.
 func (q *search) priceAll(b *branch, open uint64) bool {
-	all := b.clone()
+	all := q.clone(b)
 	priced := 0
 	for _, i := range q.order {
 		m := q.modes[i]
@@ -95,7 +95,7 @@ func (q *search) divide(b branch, first int) {
 		if b.highs[i] > 0 {
 			few = min(few, b.highs[i]-1)
 		}
-		fewer, more := b.clone(), b.clone()
+		fewer, more := q.clone(&b), q.clone(&b)
 		fewer.highs[i], more.lows[i] = few, few+1
 		if ratio-float64(few) < 0.5 {
 			q.divide(fewer, i)
@@ -173,7 +173,7 @@ func (q *search) exact(b branch, open uint64) {
 		}
 		// A count above the high can only be rounding error beyond the guard; raising the low settles it.
 		if trips-1 >= max(1, b.lows[split]) && (b.highs[split] == 0 || trips <= b.highs[split]) {
-			fewer := b.clone()
+			fewer := q.clone(&b)
 			fewer.highs[split] = trips - 1
 			for j := range q.demands {
 				fewer.values[j], fewer.picks[j] = q.value(j, open, fewer.prices)
@@ -184,7 +184,7 @@ func (q *search) exact(b branch, open uint64) {
 			}
 			q.divide(fewer, split)
 		}
-		b.lows = slices.Clone(b.lows)
+		b.lows = q.counts.copied(b.lows)
 		b.lows[split] = trips
 	}
 }
@@ -203,7 +203,7 @@ func (q *search) charges(lows []int64) (sum score) {
 
 // dimensions are what the branch holds.
 func (q *search) dimensions(b *branch) []dimension {
-	var dims []dimension
+	dims := q.dims[:0]
 	for _, i := range q.order {
 		s, m := &q.s.sellers[i], q.modes[i]
 		loose := func(x float64) float64 { return float64(x * float64(b.highs[i]) * (1 + 2e-9)) }
@@ -217,6 +217,7 @@ func (q *search) dimensions(b *branch) []dimension {
 			dims = append(dims, dimension{i, ofVolume, loose(s.space[m])})
 		}
 	}
+	q.dims = dims
 	return dims
 }
 
@@ -241,7 +242,7 @@ func (q *search) relax(b *branch, open uint64) bool {
 	// base is the best without the dimensions: what it leaves up to the answer is how much dearer than its best a
 	// combination may be. The same at the prices.
 	base := charges
-	bests := make([]*combo, len(q.demands))
+	bests := q.picked.take(len(q.demands))
 	for j, d := range q.demands {
 		bests[j] = d.best(open)
 		base = base.plus(bests[j].score)
@@ -250,7 +251,7 @@ func (q *search) relax(b *branch, open uint64) bool {
 	if slack < 0 || pricedSlack < 0 {
 		return false
 	}
-	picks := slices.Clone(bests)
+	picks := q.picked.copied(bests)
 	fixed := charges
 	var stages []stage
 	for j, d := range q.demands {
@@ -431,7 +432,7 @@ func (l *label) gather() []line {
 			picks = append(picks, l.combo)
 		}
 	}
-	return gather(picks, line{})
+	return gather(nil, picks, line{})
 }
 
 // listWithin lists the combinations of a material for the dimensions, up to a cost and a priced cost.
@@ -460,10 +461,11 @@ func (q *search) listWithin(d *demand, open uint64, dims []dimension, prices []p
 		}
 	}
 	q.terms = q.priceTerms(q.terms[:0], q.local, prices)
-	m := &q.mix
-	*m = mixer{
-		items: q.s.items, demand: d, local: q.local, terms: q.terms, dims: dims, goodsEnd: end, ceiling: ceiling, most: most,
-		budget: q.limit - q.nodes, suffix: m.suffix, apart: m.apart, stack: m.stack[:0], taken: append(m.taken[:0], make([]float64, len(dims))...),
+	m := q.mix
+	m.begin(q.s.items, d, q.local, q.terms, dims)
+	m.goodsEnd, m.ceiling, m.most, m.budget = end, ceiling, most, q.limit-q.nodes
+	for range dims {
+		m.taken = append(m.taken, 0)
 	}
 	m.prepare()
 	m.walk(0, 0, 0, 0, 0, 0, 0)
@@ -471,5 +473,5 @@ func (q *search) listWithin(d *demand, open uint64, dims []dimension, prices []p
 	if m.spent {
 		q.nodes = q.limit + 1
 	}
-	return m.kept
+	return q.combos.combosOf(m.kept)
 }

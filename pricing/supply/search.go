@@ -4,7 +4,7 @@ import (
 	"slices"
 )
 
-// search is a branch and bound over the modes of the sellers.
+// search is a branch and bound over the modes of the sellers. It may be begun again and again.
 type search struct {
 	s       *Solver
 	demands []*demand
@@ -23,15 +23,23 @@ type search struct {
 	picks  [][]*combo // at each depth the best combination of each demand
 	leaves []leaf
 	used   []load
-	mix    mixer
+	mix    *mixer
 	local  []int32
 	terms  []term
+	dims   []dimension
+	other  []line
 
-	memory       [][]remembered // of each demand
-	memoryPrices []price
+	memory [][]remembered // of each demand
 
 	savedValues []int64
 	savedPicks  []*combo
+
+	// What leaves, branches and memory are made of.
+	combos combos
+	picked store[*combo]
+	counts store[int64]
+	prices store[price]
+	ways   store[mode]
 }
 
 // leaf is an assignment of modes whose best plan is not settled by the bound.
@@ -50,32 +58,44 @@ type load struct {
 	mass, volume float64
 }
 
-func newSearch(s *Solver, demands []*demand, allowed uint64, most int) *search {
-	q := &search{s: s, demands: demands, allowed: allowed, most: most, limit: s.limit, nodes: s.nodes, proved: true}
+// begin makes the search ready for demands; what it found before is gone.
+func (q *search) begin(s *Solver, demands []*demand, allowed uint64, most int) {
+	q.s, q.demands, q.allowed, q.most, q.limit, q.nodes = s, demands, allowed, most, s.limit, s.nodes
+	q.found, q.proved, q.bound, q.score = false, true, 0, score{}
+	q.leaves, q.answer = q.leaves[:0], q.answer[:0]
+	q.combos.reclaim()
+	q.picked.reclaim()
+	q.counts.reclaim()
+	q.prices.reclaim()
+	q.ways.reclaim()
+	for len(q.memory) < len(demands) {
+		q.memory = append(q.memory, nil)
+	}
+	for i := range q.memory {
+		q.memory[i] = q.memory[i][:0]
+	}
 	n := len(s.sellers)
-	q.memory = make([][]remembered, len(demands))
-	q.modes = make([]mode, n)
-	q.used = make([]load, n)
+	q.modes = q.ways.zeroed(n)
+	if len(q.used) != n {
+		q.used = make([]load, n)
+	}
 	var relevant uint64
 	for _, d := range demands {
 		relevant |= d.sellers
 		q.proved = q.proved && d.proved
 	}
 	relevant &= allowed
-	q.order = make([]int, 0, n)
+	q.order = q.order[:0]
 	for i := range n {
 		if relevant>>i&1 == 1 {
 			q.order = append(q.order, i)
 		}
 	}
 	q.allowed = relevant
-	m := len(demands)
-	store := make([]*combo, (len(q.order)+1)*m)
-	q.picks = make([][]*combo, len(q.order)+1)
-	for i := range q.picks {
-		q.picks[i] = store[i*m : (i+1)*m]
+	q.picks = q.picks[:0]
+	for range len(q.order) + 1 {
+		q.picks = append(q.picks, q.picked.take(len(demands)))
 	}
-	return q
 }
 
 func (q *search) spent() bool { return q.nodes > q.limit }
@@ -202,7 +222,7 @@ func (q *search) settle(depth int, open uint64, base, charges score) {
 		}
 		if n := q.leastTrips(i, m, open); n > 1 {
 			if lows == nil {
-				lows = make([]int64, len(q.modes))
+				lows = q.counts.zeroed(len(q.modes))
 			}
 			lows[i] = n
 			bound = bound.plus(score{cost: (n - 1) * q.s.sellers[i].fee[m], trips: n - 1})
@@ -223,7 +243,7 @@ func (q *search) settle(depth int, open uint64, base, charges score) {
 			return
 		}
 	}
-	q.leaves = append(q.leaves, leaf{modes: slices.Clone(q.modes), picks: slices.Clone(picks), base: base, lows: lows, bound: bound})
+	q.leaves = append(q.leaves, leaf{modes: q.ways.copied(q.modes), picks: q.picked.copied(picks), base: base, lows: lows, bound: bound})
 }
 
 // weigh adds up what comes from each seller and gives the charges of the modes for it, 0 for those unused.
@@ -282,20 +302,17 @@ func (q *search) offer(total score, picks []*combo, more line) {
 	if q.found {
 		if order := total.compare(q.score); order > 0 {
 			return
-		} else if order == 0 && compareLines(gather(picks, more), q.answer) >= 0 {
-			return
+		} else if order == 0 {
+			if q.other = gather(q.other[:0], picks, more); compareLines(q.other, q.answer) >= 0 {
+				return
+			}
 		}
 	}
-	q.found, q.score, q.answer = true, total, gather(picks, more)
+	q.found, q.score, q.answer = true, total, gather(q.answer[:0], picks, more)
 }
 
-// gather is all lines of the picks in order of items.
-func gather(picks []*combo, more line) []line {
-	n := 1
-	for _, c := range picks {
-		n += len(c.lines)
-	}
-	lines := make([]line, 0, n)
+// gather is all lines of the picks in order of items, put into lines.
+func gather(lines []line, picks []*combo, more line) []line {
 	for _, c := range picks {
 		lines = append(lines, c.lines...)
 	}
@@ -375,8 +392,7 @@ func (q *search) thresholdBound(open uint64, charges score) score {
 // topUp tries to make up for goods that fall short, for each such seller by one offer of it, so that there is an answer
 // to search against.
 func (q *search) topUp(picks []*combo, base score) {
-	added := make([]*combo, len(picks), len(picks)+len(q.order))
-	copy(added, picks)
+	added := q.picked.copied(picks)
 	for _, i := range q.order {
 		m := q.modes[i]
 		if m == closed || q.used[i].goods >= q.s.sellers[i].least[m] {
@@ -431,7 +447,7 @@ func (q *search) extend(d *demand, c *combo, id int32, missing int64) *combo {
 		return nil
 	}
 	more := line{id, int32(steps), it.cost(steps)}
-	e := &combo{mask: c.mask | 1<<it.seller, lines: gather([]*combo{c}, more)}
+	e := &combo{mask: c.mask | 1<<it.seller, lines: gather(nil, []*combo{c}, more)}
 	content := 0.0
 	for _, l := range e.lines {
 		x := &q.s.items[l.item]

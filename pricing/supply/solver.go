@@ -22,8 +22,15 @@ type Solver struct {
 	allowed uint64
 	limit   int
 	nodes   int // spent on the lists of combinations
-	mix     mixer
 	best    *outcome
+	lists   combos // of the demands
+	*workplace
+}
+
+// workplace is what solving works with; solvers of parts of a problem share it.
+type workplace struct {
+	mix    mixer
+	search search
 }
 
 // outcome remembers the answer to the problem itself.
@@ -34,7 +41,7 @@ type outcome struct {
 
 // New makes a problem ready, or says what in it makes no sense (*InputError).
 func New(p Problem) (*Solver, error) {
-	s := &Solver{problem: p, limit: p.Limits.Nodes}
+	s := &Solver{problem: p, limit: p.Limits.Nodes, workplace: new(workplace)}
 	if s.limit <= 0 {
 		s.limit = DefaultNodes
 	}
@@ -62,14 +69,21 @@ func New(p Problem) (*Solver, error) {
 	return s, nil
 }
 
+func (n *Need) check() error {
+	if q := float64(n.Quantity); math.IsNaN(q) || math.IsInf(q, 0) {
+		return &InputError{What: "need of " + n.Material, Detail: "quantity must be a number"}
+	}
+	return nil
+}
+
 // readItems makes the offers of all needs ready.
 func (s *Solver) readItems() error {
 	type place struct{ need, offer int32 }
 	needs := s.problem.Needs
 	total := 0
 	for i := range needs {
-		if q := float64(needs[i].Quantity); math.IsNaN(q) || math.IsInf(q, 0) {
-			return &InputError{What: "need of " + needs[i].Material, Detail: "quantity must be a number"}
+		if err := needs[i].check(); err != nil {
+			return err
 		}
 		total += len(needs[i].Offers)
 	}
@@ -139,12 +153,10 @@ func (s *Solver) newDemand(d *demand, need int, form Form, quantity float64, ids
 		x, y := &s.items[a], &s.items[b]
 		return cmp.Or(cmp.Compare(y.content, x.content), cmp.Compare(x.rate, y.rate))
 	})
-	if quantity == float64(s.problem.Needs[need].Quantity) {
-		if s.held[need] > quantity {
-			d.target = max(d.target, s.held[need]*(1-1e-12))
-		}
+	if need < len(s.held) && quantity == float64(s.problem.Needs[need].Quantity) && s.held[need] > quantity {
+		d.target = max(d.target, s.held[need]*(1-1e-12))
 	}
-	s.mix.list(d, s.items, s.limit/(2*max(1, len(s.problem.Needs))))
+	s.mix.list(d, s.items, s.limit/(2*max(1, len(s.problem.Needs))), &s.lists)
 	s.nodes += s.mix.nodes
 	return ids
 }
@@ -198,8 +210,17 @@ func (s *Solver) Plan() (Plan, error) {
 
 // solve searches with the demands from the allowed sellers, at most so many of them if that is above zero.
 func (s *Solver) solve(demands []*demand, allowed uint64, most int) (Plan, error) {
+	q, err := s.find(demands, allowed, most)
+	if err != nil {
+		return Plan{}, err
+	}
+	return s.report(demands, q)
+}
+
+// find is solve without the report; what it gives is good until the next one.
+func (s *Solver) find(demands []*demand, allowed uint64, most int) (*search, error) {
 	var missing []string
-	var wanted []*demand
+	wanted := make([]*demand, 0, len(demands))
 	for i, d := range demands {
 		if d.quantity <= 0 {
 			continue
@@ -210,22 +231,24 @@ func (s *Solver) solve(demands []*demand, allowed uint64, most int) (Plan, error
 		wanted = append(wanted, d)
 	}
 	if missing != nil {
-		return Plan{}, &NoCoverError{Materials: missing}
+		return nil, &NoCoverError{Materials: missing}
 	}
-	q := newSearch(s, wanted, allowed, most)
+	q := &s.search
+	q.mix = &s.mix
+	q.begin(s, wanted, allowed, most)
 	q.run()
 	if !q.found {
 		if q.spent() {
-			return Plan{}, ErrNoPlanInLimit
+			return nil, ErrNoPlanInLimit
 		}
 		for i, d := range demands {
 			if d.quantity > 0 {
 				missing = append(missing, s.problem.Needs[i].Material)
 			}
 		}
-		return Plan{}, &NoCoverError{Materials: missing, MaxSuppliers: most}
+		return nil, &NoCoverError{Materials: missing, MaxSuppliers: most}
 	}
-	return s.report(demands, q)
+	return q, nil
 }
 
 // report writes the plan out.

@@ -183,8 +183,7 @@ func (m *mixer) emit(content float64, cost, packs, priced int64, mask uint64) {
 		}
 	}
 	if len(m.dims) > 0 {
-		c.dims = make([]float64, len(m.dims))
-		copy(c.dims, m.now())
+		c.dims = m.held.copied(m.now())
 	}
 	m.insert(at, c)
 }
@@ -219,48 +218,78 @@ func (m *mixer) beats(c, k *combo) bool {
 	return true
 }
 
-// list fills in the combinations of a demand.
-func (m *mixer) list(d *demand, items []item, budget int) {
-	*m = mixer{
-		items: items, demand: d, local: d.items, ceiling: mostMoney, most: never, budget: budget,
-		suffix: m.suffix, apart: m.apart, stack: m.stack[:0], lines: m.room(4 * len(d.items)), kept: make([]combo, 0, 2+len(d.items)),
+// begin makes the mixer ready for the local items; what it kept before is gone.
+func (m *mixer) begin(items []item, d *demand, local []int32, terms []term, dims []dimension) {
+	m.items, m.demand, m.local, m.terms, m.dims = items, d, local, terms, dims
+	m.goodsEnd, m.ceiling, m.most, m.nodes, m.spent = 0, never, never, 0, false
+	m.stack, m.kept, m.lines, m.taken = m.stack[:0], m.kept[:0], m.lines[:0], m.taken[:0]
+	m.held.reclaim()
+}
+
+// combos is memory for combinations that outlast the mixer's next use.
+type combos struct {
+	combos store[combo]
+	lines  store[line]
+	dims   store[float64]
+}
+
+func (s *combos) reclaim() {
+	s.combos.reclaim()
+	s.lines.reclaim()
+	s.dims.reclaim()
+}
+
+// copied is a copy of the combination that lasts.
+func (s *combos) copied(c *combo) *combo {
+	to := &s.combos.take(1)[0]
+	s.copyTo(to, c)
+	return to
+}
+
+func (s *combos) copyTo(to, c *combo) {
+	*to = *c
+	to.lines, to.dims = s.lines.copied(c.lines), s.dims.copied(c.dims)
+}
+
+// combosOf is a copy of the combinations that lasts.
+func (s *combos) combosOf(list []combo) []combo {
+	to := s.combos.take(len(list))
+	for i := range list {
+		s.copyTo(&to[i], &list[i])
 	}
+	return to
+}
+
+// list fills in the combinations of a demand.
+func (m *mixer) list(d *demand, items []item, budget int, out *combos) {
+	m.begin(items, d, d.items, nil, nil)
+	m.ceiling, m.budget = mostMoney, budget
 	m.singles()
 	if len(d.items) > 1 {
 		m.prepare()
 		d.lower, _ = m.lower(0, d.target)
 		m.walk(0, 0, 0, 0, 0, 0, 0)
 	}
-	d.combos, d.proved = m.kept, !m.spent
+	d.combos, d.proved = out.combosOf(m.kept), !m.spent
 	if d.proved && len(d.combos) > 0 {
 		d.lower = d.combos[0].score.cost
 	}
 }
 
-// cheapest is the combination that costs least by the terms, from the local items, with its cost in fine units.
-func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, budget int) (combo, bool) {
-	*m = mixer{
-		items: items, demand: d, local: local, terms: terms, ceiling: never, most: never, budget: budget,
-		suffix: m.suffix, apart: m.apart, stack: m.stack[:0], lines: m.room(8), kept: m.scratch[:0], scratch: m.scratch,
-	}
+// cheapest is the combination that costs least by the terms, from the local items, with its cost in fine units; nil if
+// the budget ends before. It is lent until the mixer is used again.
+func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, budget int) *combo {
+	m.begin(items, d, local, terms, nil)
+	m.budget = budget
 	m.singles()
 	if len(local) > 1 {
 		m.prepare()
 		m.walk(0, 0, 0, 0, 0, 0, 0)
 	}
-	m.scratch = m.kept
 	if m.spent || len(m.kept) == 0 {
-		return combo{}, false
+		return nil
 	}
-	return m.kept[0], true
-}
-
-// room is store for lines, a new one when the old is nearly full.
-func (m *mixer) room(n int) []line {
-	if cap(m.lines)-len(m.lines) < n {
-		return make([]line, 0, 3*n)
-	}
-	return m.lines[len(m.lines):]
+	return &m.kept[0]
 }
 
 // singles emits the combinations of one offer.
