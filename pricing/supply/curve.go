@@ -116,7 +116,7 @@ func (s *Solver) alone(need int, form Form, quantity Content) Problem {
 // lone is a solver of one need in one form, whose quantity is set by ask. It works where this one works, so that what one
 // has found is gone when the other looks.
 func (s *Solver) lone(need int, form Form) *Solver {
-	alone := &Solver{sellers: s.sellers, allowed: s.allowed, limit: s.limit, workplace: s.workplace}
+	alone := &Solver{sellers: s.sellers, allowed: s.allowed, limit: s.limit, lists: &s.workplace.alone, workplace: s.workplace}
 	alone.problem = s.alone(need, form, s.problem.Needs[need].Quantity)
 	alone.demands, alone.held = make([]demand, 1), make([]float64, 1)
 	for i := range s.items {

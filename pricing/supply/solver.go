@@ -23,7 +23,7 @@ type Solver struct {
 	limit   int
 	nodes   int // spent on the lists of combinations
 	best    *outcome
-	lists   combos // of the demands
+	lists   *combos // of the demands
 	*workplace
 }
 
@@ -31,6 +31,7 @@ type Solver struct {
 type workplace struct {
 	mix    mixer
 	search search
+	alone  combos // of the lone need that was asked last
 }
 
 // outcome remembers the answer to the problem itself.
@@ -41,7 +42,7 @@ type outcome struct {
 
 // New makes a problem ready, or says what in it makes no sense (*InputError).
 func New(p Problem) (*Solver, error) {
-	s := &Solver{problem: p, limit: p.Limits.Nodes, workplace: new(workplace)}
+	s := &Solver{problem: p, limit: p.Limits.Nodes, lists: new(combos), workplace: new(workplace)}
 	if s.limit <= 0 {
 		s.limit = DefaultNodes
 	}
@@ -156,7 +157,7 @@ func (s *Solver) newDemand(d *demand, need int, form Form, quantity float64, ids
 	if need < len(s.held) && quantity == float64(s.problem.Needs[need].Quantity) && s.held[need] > quantity {
 		d.target = max(d.target, s.held[need]*(1-1e-12))
 	}
-	s.mix.list(d, s.items, s.limit/(2*max(1, len(s.problem.Needs))), &s.lists)
+	s.mix.list(d, s.items, s.limit/(2*max(1, len(s.problem.Needs))), s.lists)
 	s.nodes += s.mix.nodes
 	return ids
 }
