@@ -56,6 +56,7 @@ func (t *taker) cautions() {
 		t.bedding(t.job.Slabs[j].Pointer, "slab group "+t.job.Slabs[j].ID, t.job.Slabs[j].Base, t.job.Slabs[j].Sand)
 	}
 	t.courseNotices()
+	t.tieNotices()
 }
 
 // heavyUnits warns of units that one person should not lift alone.

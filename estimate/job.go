@@ -44,7 +44,8 @@ type Bed struct {
 	ID      string
 	Pointer string // of the bed in the request, for faults
 	Outline *outline.Outline
-	Dig     measure.Length // depth of the bed from finished ground; 0 for none
+	Ties    *outline.Adjustment // where the outline was taped from marks, else nil
+	Dig     measure.Length      // depth of the bed from finished ground; 0 for none
 	Fabric  *FabricLayer
 	Stone   *Layer
 	Edging  *CourseSpec

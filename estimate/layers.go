@@ -36,7 +36,7 @@ func (t *taker) beds() {
 	s := &t.ground
 	for i := range t.job.Beds {
 		bed := &t.job.Beds[i]
-		out := BedTakeoff{ID: bed.ID, Area: bed.Outline.Area(), Perimeter: bed.Outline.Perimeter()}
+		out := BedTakeoff{ID: bed.ID, Area: bed.Outline.Area(), Perimeter: bed.Outline.Perimeter(), Ties: bed.Ties}
 		var underCourse, underSlabs measure.Area
 		if k, ok := t.edged[i]; ok {
 			out.EdgedLength = t.out.Courses[k].Course.EdgedLength

@@ -40,6 +40,12 @@ const (
 	codeReveal          = "reveal_above_unit"
 	codeUnitSize        = "unit_size"
 	codeMissing         = "missing"
+	codeNotClosed       = "not_closed"
+	codeStraightArc     = "straight_arc"
+	codeNotRising       = "not_rising"
+	codeFewTapes        = "too_few_tapes"
+	codeWrongSide       = "wrong_side"
+	codeMisfit          = "ties_do_not_meet"
 )
 
 // ReadJob reads the members of a job that the engine understands: all but price_list, price_list_version, supply and
@@ -95,6 +101,7 @@ type jobReader struct {
 	bedIDs    map[string]bool
 	points    int
 	anything  bool
+	adjusted  *outline.Adjustment // of the ties read last
 }
 
 func (b *jobReader) ground(r document.Reader) Ground {
@@ -171,6 +178,7 @@ func (b *jobReader) bed(r document.Reader) (Bed, bool) {
 	b.bedIDs[bed.ID] = true
 	if or, found := r.Object("outline", document.Required); found {
 		bed.Outline = b.outline(or)
+		bed.Ties, b.adjusted = b.adjusted, nil
 	}
 	bed.Dig, _ = r.Length("dig", document.Optional, document.NotNegative)
 	if fr, found := r.Object("fabric", document.Optional); found {

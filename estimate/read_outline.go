@@ -11,7 +11,7 @@ import (
 
 // outline reads one outline of any kind; nil after a fault.
 func (b *jobReader) outline(r document.Reader) *outline.Outline {
-	kind, ok := r.Choice("kind", document.Required, "rectangle", "circle", "polygon")
+	kind, ok := r.Choice("kind", document.Required, "rectangle", "circle", "polygon", "path", "offsets", "ties")
 	if !ok {
 		return nil // which members belong is not known, so none is called unknown
 	}
@@ -22,6 +22,12 @@ func (b *jobReader) outline(r document.Reader) *outline.Outline {
 		o, err = b.rectangle(r)
 	case "circle":
 		o, err = b.circle(r)
+	case "path":
+		o, err = b.path(r)
+	case "offsets":
+		o, err = b.offsets(r)
+	case "ties":
+		o, err = b.ties(r)
 	default:
 		o, err = b.polygon(r)
 	}
@@ -110,7 +116,12 @@ func (b *jobReader) polygon(r document.Reader) (*outline.Outline, error) {
 
 // geometry reports what is wrong with an outline, each fault at the member that would have to change.
 func (b *jobReader) geometry(r document.Reader, kind string, err error) {
+	points := map[string]string{"polygon": "points", "path": "segments", "offsets": "stations", "ties": "points"}[kind]
 	for _, e := range unjoin(err) {
+		switch {
+		case kind == "path" && b.pathFault(r, e), kind == "offsets" && b.offsetsFault(r, e), kind == "ties" && b.tiesFault(r, e):
+			continue
+		}
 		var (
 			crossing  *outline.CrossingError
 			radius    *outline.RadiusError
@@ -128,16 +139,16 @@ func (b *jobReader) geometry(r document.Reader, kind string, err error) {
 				both(radius.Largest)+" does, with the radii of its neighbours as they are", quote(exampleLength(radius.Largest)))
 		case errors.As(e, &duplicate):
 			at := r.Pointer()
-			if kind == "polygon" {
-				at = r.At("points") + "/" + strconv.Itoa(duplicate.Point)
+			if points != "" {
+				at = r.At(points) + "/" + strconv.Itoa(duplicate.Point)
 			}
 			b.faults.Add(at, codeDuplicatePoint, "is the same point as the one before it: leave one of them out", "")
 		case errors.As(e, &far):
 			b.faults.Add(tooFar(r, kind, far), codeTooLarge, "reaches farther out than 1,000 km: check the units of its measures", "")
 		case errors.As(e, &crossing):
 			at := r.Pointer()
-			if kind == "polygon" {
-				at = r.At("points")
+			if points != "" {
+				at = r.At(points)
 			}
 			b.faults.Add(at, codeCrossing, "the outline crosses or touches itself: "+crossing.Error(), "")
 		case errors.As(e, &small):

@@ -6,6 +6,7 @@ import (
 	"bedline/estimate/earth"
 	"bedline/estimate/fabric"
 	"bedline/estimate/measure"
+	"bedline/estimate/outline"
 )
 
 // Takeoff is everything that a job comes to, without money.
@@ -28,7 +29,8 @@ type BedTakeoff struct {
 	Area         measure.Area
 	Perimeter    measure.Length
 	EdgedLength  measure.Length
-	NetStoneArea measure.Area // of the decorative stone, or of open ground where the bed has none
+	NetStoneArea measure.Area        // of the decorative stone, or of open ground where the bed has none
+	Ties         *outline.Adjustment // where its outline was taped from marks, else nil
 }
 
 // CourseTakeoff is the edging of one bed as it is laid.
