@@ -13,7 +13,7 @@ const MostDirections = 64
 // MostPieces is the largest number of pieces that a layout may take.
 const MostPieces = 100_000
 
-// Strip is one strip of fabric. Along and Across are where it lies, upturn included, in the frame of outline.Extents
+// Strip is one strip of fabric. Along and Across are where it lies, upturn included, in the frame of an outline.View
 // turned by the direction of the layout.
 type Strip struct {
 	Length        measure.Length   // of ground and upturn, without laps of joins
@@ -108,7 +108,8 @@ func directions(sides []measure.Angle) []measure.Angle {
 
 // strips lays the strips in the direction of the layout.
 func (l *Layout) strips(regions []outline.Region, wanted func(outline.Cover) bool, roll Roll) error {
-	along, v, ok := outline.Reach(regions, wanted, l.Direction)
+	view := outline.Look(regions, wanted, l.Direction)
+	along, v, ok := view.Reach()
 	if !ok {
 		return nil
 	}
@@ -124,10 +125,10 @@ func (l *Layout) strips(regions []outline.Region, wanted func(outline.Cover) boo
 		bands[i] = outline.Interval{From: from, To: from + roll.Width}
 		wide[i] = outline.Interval{From: from - roll.Upturn, To: from + roll.Width + roll.Upturn}
 	}
-	reach := outline.Extents(regions, wanted, l.Direction, bands)
+	reach := view.Extents(bands)
 	if roll.Upturn > 0 {
 		// A strip may be needed for the upturn of its neighbour's ground alone.
-		for i, u := range outline.Extents(regions, wanted, l.Direction, wide) {
+		for i, u := range view.Extents(wide) {
 			if reach[i].Empty() {
 				reach[i] = u
 			}

@@ -40,7 +40,7 @@ func TestStripsReachFromTheFirstToTheLastPoint(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			got := outline.Extents([]outline.Region{c.region}, covered, measure.Degrees(c.along), c.bands)
+			got := outline.Look([]outline.Region{c.region}, covered, measure.Degrees(c.along)).Extents(c.bands)
 			require.Len(t, got, len(c.want))
 			for i, w := range c.want {
 				assert.Equal(t, w.Empty(), got[i].Empty(), i)
@@ -56,14 +56,14 @@ func TestStripsReachFromTheFirstToTheLastPoint(t *testing.T) {
 func TestOnlyWantedGroundCounts(t *testing.T) {
 	t.Parallel()
 	regions := []outline.Region{{outline.RectangleLoop(pt(0, 0), 10, 4, 0)}, {outline.RectangleLoop(pt(0, 0), 3, 4, 0)}, {outline.RectangleLoop(pt(20, 20), 1, 1, 0)}}
-	u, v, ok := outline.Reach(regions, func(c outline.Cover) bool { return c.Has(0) && !c.Has(1) }, 0)
+	u, v, ok := outline.Look(regions, func(c outline.Cover) bool { return c.Has(0) && !c.Has(1) }, 0).Reach()
 	require.True(t, ok)
 	assert.InDelta(t, 3, float64(u.From), 1e-12)
 	assert.InDelta(t, 10, float64(u.To), 1e-12)
 	assert.InDelta(t, 4, float64(v.Length()), 1e-12)
-	_, _, ok = outline.Reach(regions, func(c outline.Cover) bool { return c.Has(0) && c.Has(2) }, 0)
+	_, _, ok = outline.Look(regions, func(c outline.Cover) bool { return c.Has(0) && c.Has(2) }, 0).Reach()
 	assert.False(t, ok)
-	_, _, ok = outline.Reach(nil, covered, 0)
+	_, _, ok = outline.Look(nil, covered, 0).Reach()
 	assert.False(t, ok)
 }
 
@@ -95,12 +95,12 @@ func TestReachAgreesWithPointsAlongTheEdges(t *testing.T) {
 				}
 			}
 		}
-		u, v, ok := outline.Reach([]outline.Region{region}, covered, measure.Angle(along))
+		u, v, ok := outline.Look([]outline.Region{region}, covered, measure.Angle(along)).Reach()
 		require.True(t, ok)
 		for _, pair := range [][2]measure.Length{{low.X, u.From}, {high.X, u.To}, {low.Y, v.From}, {high.Y, v.To}} {
 			assert.InDelta(t, float64(pair[0]), float64(pair[1]), 1e-4)
 		}
-		got := outline.Extents([]outline.Region{region}, covered, measure.Angle(along), []outline.Interval{{From: cut, To: 1000}})[0]
+		got := outline.Look([]outline.Region{region}, covered, measure.Angle(along)).Extents([]outline.Interval{{From: cut, To: 1000}})[0]
 		if first <= last && high.Y-cut > 1e-3 {
 			// Where the band cuts an edge the nearest point taken lies up to one step along it, steeply or not.
 			assert.LessOrEqual(t, float64(got.From), float64(first)+1e-9)

@@ -93,6 +93,6 @@ func FuzzDivide(f *testing.F) {
 				t.Fatalf("%+v", s)
 			}
 		}
-		outline.Reach(regions, covered, 0.3)
+		outline.Look(regions, covered, 0.3).Reach()
 	})
 }
