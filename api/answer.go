@@ -62,6 +62,21 @@ type BedGeometry struct {
 	Perimeter    Quantity `json:"perimeter"`
 	EdgedLength  Quantity `json:"edged_length"`
 	NetStoneArea Quantity `json:"net_stone_area"`
+	Ties         *Ties    `json:"ties,omitempty"`
+}
+
+// Ties tell how the tapes of a bed fit together and where they put its points.
+type Ties struct {
+	Tapes          int         `json:"tapes"`
+	GreatestMisfit Quantity    `json:"greatest_misfit"`
+	RMSMisfit      Quantity    `json:"rms_misfit"`
+	Points         []TiedPoint `json:"points"`
+}
+
+// TiedPoint is an adjusted point.
+type TiedPoint struct {
+	X Quantity `json:"x"`
+	Y Quantity `json:"y"`
 }
 
 // CourseGeometry is the edging of one bed.

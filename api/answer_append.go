@@ -124,6 +124,30 @@ func appendBedGeometry(b []byte, v *BedGeometry) []byte {
 	b = appendQuantity(b, &v.EdgedLength)
 	b = append(b, `,"net_stone_area":`...)
 	b = appendQuantity(b, &v.NetStoneArea)
+	if v.Ties != nil {
+		b = append(b, `,"ties":`...)
+		b = appendTies(b, v.Ties)
+	}
+	return append(b, '}')
+}
+
+func appendTies(b []byte, v *Ties) []byte {
+	b = append(b, `{"tapes":`...)
+	b = strconv.AppendInt(b, int64(v.Tapes), 10)
+	b = append(b, `,"greatest_misfit":`...)
+	b = appendQuantity(b, &v.GreatestMisfit)
+	b = append(b, `,"rms_misfit":`...)
+	b = appendQuantity(b, &v.RMSMisfit)
+	b = append(b, `,"points":`...)
+	b = appendList(b, v.Points, appendTiedPoint)
+	return append(b, '}')
+}
+
+func appendTiedPoint(b []byte, v *TiedPoint) []byte {
+	b = append(b, `{"x":`...)
+	b = appendQuantity(b, &v.X)
+	b = append(b, `,"y":`...)
+	b = appendQuantity(b, &v.Y)
 	return append(b, '}')
 }
 

@@ -76,7 +76,7 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 		Spoil: Spoil{Bank: w.volume(t.Spoil.Bank), Loose: w.volume(t.Spoil.Loose), Mass: w.mass(t.Spoil.Mass)},
 	}
 	for _, b := range t.Beds {
-		g.Beds = append(g.Beds, BedGeometry{ID: b.ID, Area: w.area(b.Area), Perimeter: w.length(b.Perimeter), EdgedLength: w.length(b.EdgedLength), NetStoneArea: w.area(b.NetStoneArea)})
+		g.Beds = append(g.Beds, BedGeometry{ID: b.ID, Area: w.area(b.Area), Perimeter: w.length(b.Perimeter), EdgedLength: w.length(b.EdgedLength), NetStoneArea: w.area(b.NetStoneArea), Ties: w.ties(b.Ties)})
 	}
 	for i := range t.Courses {
 		g.Courses = append(g.Courses, w.course(&t.Courses[i]))
@@ -100,6 +100,17 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 		g.Diggings = append(g.Diggings, Digging{Zone: d.Zone, Part: string(d.Part), Depth: w.depth(d.Depth), Area: w.area(d.Area), Volume: w.volume(d.Volume)})
 	}
 	return g
+}
+
+func (w writer) ties(a *outline.Adjustment) *Ties {
+	if a == nil {
+		return nil
+	}
+	out := &Ties{Tapes: a.Tapes, GreatestMisfit: w.depth(a.Greatest), RMSMisfit: w.depth(a.RMS), Points: make([]TiedPoint, len(a.Points))}
+	for i, p := range a.Points {
+		out.Points[i] = TiedPoint{X: w.length(p.X), Y: w.length(p.Y)}
+	}
+	return out
 }
 
 func units(u course.Units) UnitCount { return UnitCount{Whole: u.Whole, Cut: u.Cut, Total: u.Total} }

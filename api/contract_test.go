@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.1.0"
-	contractHash    = "5aa8e443fa807b1d1e479de16164ed6649d6270047c8e0bb4e537b917d3cefeb"
+	contractHash    = "e68f0ace750d0294ad9fcdd3eaecd6089c5afe8eaabc76d6c7d4cabf7d59da48"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -13,6 +13,7 @@ import (
 // the service uses the parsers of the engine, which are exact and several times as fast. They are only read.
 var quantityFormats = map[string]openapi3.StringFormatValidator{
 	"quantity-Length":       openapi3.NewCallbackValidator(unsigned(measure.ParseLength)),
+	"quantity-Tape":         openapi3.NewCallbackValidator(unsigned(measure.ParseLength)),
 	"quantity-SignedLength": openapi3.NewCallbackValidator(signed(measure.ParseLength)),
 	"quantity-Volume":       openapi3.NewCallbackValidator(unsigned(measure.ParseVolume)),
 	"quantity-Mass":         openapi3.NewCallbackValidator(unsigned(measure.ParseMass)),

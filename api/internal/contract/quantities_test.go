@@ -32,7 +32,8 @@ func patterns(t *testing.T, c *contract.Contract) map[string]*regexp.Regexp {
 			compiled[name] = regexp.MustCompile(s.Pattern)
 		}
 	}
-	require.Len(t, compiled, 6)
+	require.Len(t, compiled, 7)
+	require.Equal(t, compiled["Length"].String(), compiled["Tape"].String())
 	return compiled
 }
 
