@@ -11,12 +11,11 @@ const significant = 12
 
 // round is v rounded to 12 significant digits; NaN and zero give 0, infinities the greatest finite value.
 func round(v float64) float64 {
-	d := decompose(v)
-	if d.zero() {
+	if v = finite(v); v == 0 {
 		return 0
 	}
 	var b [32]byte
-	w, err := strconv.ParseFloat(string(strconv.AppendFloat(b[:0], finite(v), 'e', significant-1, 64)), 64)
+	w, err := strconv.ParseFloat(string(strconv.AppendFloat(b[:0], v, 'e', significant-1, 64)), 64)
 	if err != nil { // the greatest values round up beyond the range
 		return finite(w)
 	}

@@ -227,12 +227,23 @@ const (
 	raised   = -2
 )
 
+// How many prices of one seller are looked at in turn: in a leaf, and in its parts, whose prices begin where those of the
+// whole ended, so that more of them take longer than they save.
+const (
+	triesInLeaf = 6
+	triesInPart = 3
+)
+
 // raise looks for prices that make the bound of the branch high, one seller after the other. It is false if the bound
 // shows that the branch has nothing better than the answer. The first round is of one seller only if first is not below 0;
 // the bound is taken as it is if first is raised.
 func (q *search) raise(b *branch, open uint64, first int) bool {
 	if first == raised {
 		return !q.hopeless(b)
+	}
+	tries := triesInPart
+	if first == everyone {
+		tries = triesInLeaf
 	}
 	b.dual = q.total(b)
 	for round := 0; round < 3; round++ {
@@ -251,7 +262,7 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 			s := &q.s.sellers[i]
 			q.weigh(b.picks)
 			if s.least[m] > 0 && (q.used[i].goods < s.least[m] || b.prices[i].weight != unit) {
-				q.seek(b, open, i, 6, func(x float64) price {
+				q.seek(b, open, i, tries, func(x float64) price {
 					p := b.prices[i]
 					p.weight = unit - int64(measure.RoundDown(float64(x*unit)))
 					return p
@@ -281,7 +292,7 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 			if b.highs[i] > 0 {
 				top = 64
 			}
-			q.seek(b, open, i, 6, at, func() float64 {
+			q.seek(b, open, i, tries, at, func() float64 {
 				ratio := q.used[i].volume / s.space[m]
 				if byMass {
 					ratio = q.used[i].mass / s.payload[m]
