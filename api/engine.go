@@ -2,14 +2,17 @@ package api
 
 import (
 	"context"
+	"sync"
 
 	"bedline/estimate/document"
 	"bedline/pricing"
+	"bedline/pricing/supply"
 )
 
 // Engine is the Estimator of the service: the takeoff and its prices from the lists.
 type Engine struct {
-	lists pricing.Lists
+	lists      pricing.Lists
+	workplaces sync.Pool // of *supply.Workplace
 }
 
 var _ Estimator = (*Engine)(nil)
@@ -19,7 +22,12 @@ func NewEngine(lists pricing.Lists) *Engine { return &Engine{lists: lists} }
 
 // Estimate implements Estimator.
 func (e *Engine) Estimate(ctx context.Context, request *document.Node, raw []byte) (*Estimate, []document.Fault, error) {
-	quote, faults, err := pricing.Estimate(ctx, e.lists, request, raw)
+	workplace, ok := e.workplaces.Get().(*supply.Workplace)
+	if !ok {
+		workplace = new(supply.Workplace)
+	}
+	quote, faults, err := pricing.EstimateIn(ctx, workplace, e.lists, request, raw)
+	e.workplaces.Put(workplace) // after a panic it is left to the collector
 	if err != nil || len(faults) > 0 {
 		return nil, faults, err
 	}

@@ -33,6 +33,12 @@ const DefaultList = "standard"
 // Estimate reads a request, takes it off, buys for it and prices it. Every fault of the request comes back at once,
 // in the order of the document; then there is no quote. An error is a failure of ours, not of the request.
 func Estimate(ctx context.Context, lists Lists, root *document.Node, text []byte) (*Quote, []document.Fault, error) {
+	return EstimateIn(ctx, new(supply.Workplace), lists, root, text)
+}
+
+// EstimateIn is Estimate with a workplace for the buying, which nobody else may use meanwhile. The quote does not depend
+// on it.
+func EstimateIn(ctx context.Context, workplace *supply.Workplace, lists Lists, root *document.Node, text []byte) (*Quote, []document.Fault, error) {
 	var faults document.Faults
 	r := document.Read(root, &faults)
 	list, err := chooseList(ctx, r, lists, &faults)
@@ -55,7 +61,7 @@ func Estimate(ctx context.Context, lists Lists, root *document.Node, text []byte
 		return nil, faults.List(root), nil
 	}
 	q := &Quote{Job: job, Takeoff: takeoff, List: list, Terms: terms, Notices: takeoff.Notices}
-	if err := q.assemble(&faults, root); err != nil {
+	if err := q.assemble(workplace, &faults, root); err != nil {
 		if errors.Is(err, money.ErrTooLarge) {
 			faults.Add("", codeTooLarge, "comes to more money than can be reckoned: check the units of its measures", "")
 			return nil, faults.List(root), nil
@@ -135,8 +141,8 @@ func chooseList(ctx context.Context, r document.Reader, lists Lists, faults *doc
 }
 
 // assemble makes the lines of the quote and sums them.
-func (q *Quote) assemble(faults *document.Faults, root *document.Node) error {
-	if err := q.buy(faults, root); err != nil {
+func (q *Quote) assemble(workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
+	if err := q.buy(workplace, faults, root); err != nil {
 		return err
 	}
 	if err := q.labour(faults); err != nil {
@@ -198,7 +204,7 @@ func (q *Quote) needs() []demand {
 }
 
 // buy makes the buying plan and the lines of materials and deliveries.
-func (q *Quote) buy(faults *document.Faults, root *document.Node) error {
+func (q *Quote) buy(workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
 	needs := q.needs()
 	problem := supply.Problem{Currency: q.List.Currency, Suppliers: q.List.supplySuppliers()}
 	for _, n := range needs {
@@ -211,7 +217,7 @@ func (q *Quote) buy(faults *document.Faults, root *document.Node) error {
 	if faults.Len() > 0 {
 		return nil
 	}
-	solver, err := supply.New(problem)
+	solver, err := supply.NewIn(workplace, problem)
 	if beyondBuying(err, faults) {
 		return nil
 	}

@@ -27,10 +27,15 @@ type Solver struct {
 	*workplace
 }
 
-// workplace is what solving works with; solvers of parts of a problem share it.
+// Workplace is memory that solving works in. One solver after the other may have it, never two at a time. The zero value
+// is ready.
+type Workplace struct{ workplace }
+
+// workplace is shared by a solver and those of parts of its problem.
 type workplace struct {
 	mix    mixer
 	search search
+	whole  combos // of the needs
 	alone  combos // of the lone need that was asked last
 }
 
@@ -41,8 +46,12 @@ type outcome struct {
 }
 
 // New makes a problem ready, or says what in it makes no sense (*InputError).
-func New(p Problem) (*Solver, error) {
-	s := &Solver{problem: p, limit: p.Limits.Nodes, lists: new(combos), workplace: new(workplace)}
+func New(p Problem) (*Solver, error) { return NewIn(new(Workplace), p) }
+
+// NewIn is New in a workplace, which the solver has until it is used no more. Plans do not depend on it.
+func NewIn(w *Workplace, p Problem) (*Solver, error) {
+	w.whole.reclaim()
+	s := &Solver{problem: p, limit: p.Limits.Nodes, lists: &w.whole, workplace: &w.workplace}
 	if s.limit <= 0 {
 		s.limit = DefaultNodes
 	}
