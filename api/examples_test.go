@@ -22,10 +22,8 @@ func TestTheExamplesOfTheContractAreAnsweredAsItSays(t *testing.T) {
 	s := start(t)
 	o, ok := s.contract.Operation("createEstimate")
 	require.True(t, ok)
-	examples, err := o.Examples()
-	require.NoError(t, err)
-	answers, err := o.Answers()
-	require.NoError(t, err)
+	examples := o.Examples()
+	answers := o.Answers()
 	require.NotEmpty(t, examples)
 	require.Len(t, answers, len(examples))
 	for name, text := range examples {

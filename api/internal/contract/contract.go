@@ -8,6 +8,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"net/http"
 	"slices"
 	"strings"
@@ -33,6 +34,8 @@ type Operation struct {
 	parameters []parameter
 	body       *openapi3.Schema
 	bodyTypes  []string
+	examples   map[string][]byte // of the request, as JSON
+	answers    map[string][]byte // with status 200
 }
 
 type parameter struct {
@@ -67,7 +70,16 @@ func Load(document []byte) (*Contract, error) {
 			if op.OperationID == "" || c.operations[op.OperationID] != nil {
 				return nil, fmt.Errorf("%s %s needs an operationId of its own", method, path)
 			}
-			c.operations[op.OperationID] = resolve(method, path, item, op)
+			o := resolve(method, path, item, op)
+			if err := o.takeExamples(); err != nil {
+				return nil, err
+			}
+			c.operations[op.OperationID] = o
+		}
+	}
+	if doc.Components != nil {
+		for _, example := range doc.Components.Examples {
+			example.Value.Value = nil
 		}
 	}
 	return c, nil
@@ -165,38 +177,38 @@ func (c *Contract) Enum(component string) []string {
 }
 
 // Answers are the bodies that the operation gives as examples of its answer with status 200, as JSON, by name.
-func (o *Operation) Answers() (map[string][]byte, error) {
-	answers := map[string][]byte{}
-	response := o.op.Responses.Status(http.StatusOK)
-	if response == nil {
-		return answers, nil
-	}
-	for _, content := range response.Value.Content {
-		for name, ref := range content.Examples {
-			text, err := json.Marshal(ref.Value.Value)
-			if err != nil {
-				return nil, fmt.Errorf("writing answer %s of %s: %w", name, o.ID, err)
-			}
-			answers[name] = text
-		}
-	}
-	return answers, nil
-}
+func (o *Operation) Answers() map[string][]byte { return maps.Clone(o.answers) }
 
 // Examples are the request bodies that the operation gives as examples, as JSON, by name.
-func (o *Operation) Examples() (map[string][]byte, error) {
-	examples := map[string][]byte{}
-	if o.op.RequestBody == nil {
-		return examples, nil
-	}
-	for _, content := range o.op.RequestBody.Value.Content {
-		for name, ref := range content.Examples {
-			text, err := json.Marshal(ref.Value.Value)
-			if err != nil {
-				return nil, fmt.Errorf("writing example %s of %s: %w", name, o.ID, err)
-			}
-			examples[name] = text
+func (o *Operation) Examples() map[string][]byte { return maps.Clone(o.examples) }
+
+// takeExamples writes the examples of the operation as JSON. The trees of them go: they would be the largest part of what
+// the garbage collector goes through again and again.
+func (o *Operation) takeExamples() error {
+	var err error
+	if o.op.RequestBody != nil {
+		if o.examples, err = written(o.op.RequestBody.Value.Content); err != nil {
+			return fmt.Errorf("writing the examples of %s: %w", o.ID, err)
 		}
 	}
-	return examples, nil
+	if response := o.op.Responses.Status(http.StatusOK); response != nil {
+		if o.answers, err = written(response.Value.Content); err != nil {
+			return fmt.Errorf("writing the answers of %s: %w", o.ID, err)
+		}
+	}
+	return nil
+}
+
+func written(content openapi3.Content) (map[string][]byte, error) {
+	texts := map[string][]byte{}
+	for _, media := range content {
+		for name, ref := range media.Examples {
+			text, err := json.Marshal(ref.Value.Value)
+			if err != nil {
+				return nil, fmt.Errorf("example %s: %w", name, err)
+			}
+			texts[name] = text
+		}
+	}
+	return texts, nil
 }
