@@ -31,6 +31,20 @@ func form(f Form) supply.Form {
 	}
 }
 
+// buying is what a list offers, in the words of the optimiser.
+type buying struct {
+	suppliers []supply.Supplier
+	offers    map[string][]supply.Offer // by material; looked up only
+}
+
+func (l *List) forBuying() buying {
+	b := buying{suppliers: l.supplySuppliers(), offers: make(map[string][]supply.Offer, len(l.offers))}
+	for material := range l.offers {
+		b.offers[material] = l.supplyOffers(material)
+	}
+	return b
+}
+
 // supplyOffers are the offers of a material for the optimiser.
 func (l *List) supplyOffers(material string) []supply.Offer {
 	offers := l.OffersFor(material)
@@ -145,12 +159,11 @@ func (q *Quote) materialLines(needs []demand) {
 
 // Offer finds an offer by its key.
 func (l *List) Offer(key string) *Offer {
-	for i := range l.Offers {
-		if l.Offers[i].Key == key {
-			return &l.Offers[i]
-		}
+	i, ok := l.numbers[key]
+	if !ok {
+		return nil
 	}
-	return nil
+	return &l.Offers[i]
 }
 
 // compareTo is how far bags and bulk are compared: to four times the need, at least to two cubic metres, a small load

@@ -45,6 +45,7 @@ func (d *Document) Compile(version int) (*List, error) {
 		return nil, invalid(&all, root)
 	}
 	list.Version, list.document, list.text, list.etag = version, own, text, etag(text, version)
+	list.buying = list.forBuying()
 	return list, nil
 }
 

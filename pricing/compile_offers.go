@@ -30,13 +30,14 @@ func forms(kind estimate.MaterialKind) []Form {
 
 func (c *compiler) compileOffers() {
 	seen := map[string]int{}
-	c.list.offers = map[string][]Offer{}
+	c.list.offers, c.list.numbers = map[string][]Offer{}, map[string]int{}
 	for i := range c.doc.Offers {
 		d := &c.doc.Offers[i]
 		at := fmt.Sprintf("/offers/%d", i)
 		c.uniqueKey(at+"/key", d.Key, seen, i, "offers", "north-base-bulk")
 		o := c.offer(at, d)
 		c.list.Offers = append(c.list.Offers, o)
+		c.list.numbers[o.Key] = i
 		c.list.offers[o.Material] = append(c.list.offers[o.Material], o)
 	}
 }

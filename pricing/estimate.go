@@ -194,7 +194,7 @@ func (q *Quote) needs() []demand {
 			if line.Material.Kind == estimate.LooseMaterial {
 				base = supply.ByVolume
 			}
-			needs = append(needs, demand{material: line.Material, Need: supply.Need{Material: line.Material.Key, Base: base, Offers: q.List.supplyOffers(line.Material.Key)}})
+			needs = append(needs, demand{material: line.Material, Need: supply.Need{Material: line.Material.Key, Base: base, Offers: q.List.buying.offers[line.Material.Key]}})
 			k = len(needs) - 1
 		}
 		needs[k].lines = append(needs[k].lines, i)
@@ -206,7 +206,7 @@ func (q *Quote) needs() []demand {
 // buy makes the buying plan and the lines of materials and deliveries.
 func (q *Quote) buy(workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
 	needs := q.needs()
-	problem := supply.Problem{Currency: q.List.Currency, Suppliers: q.List.supplySuppliers()}
+	problem := supply.Problem{Currency: q.List.Currency, Suppliers: q.List.buying.suppliers}
 	for _, n := range needs {
 		if len(n.Offers) == 0 {
 			faults.Add(q.pointerOf(root, n.material.Key), codeNoOffer, "names a material that no supplier of the price list offers", "")

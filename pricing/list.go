@@ -37,6 +37,8 @@ type List struct {
 	rates     []Rate
 	suppliers map[string]int
 	offers    map[string][]Offer // by material; looked up only
+	numbers   map[string]int     // of the offers by key; looked up only
+	buying    buying
 }
 
 // Supplier sells offers and brings them, lets them be fetched, or both.
