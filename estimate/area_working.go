@@ -11,7 +11,7 @@ import (
 const largestShown = 8
 
 // areaWorking shows the area of an outline: a circle by its radius, a rectangle by its sides, any other by the
-// coordinates of its corners (half the sum of x1 y2 - x2 y1), and what each rounded corner takes off or adds.
+// coordinates of its corners (half the sum of x1 y2 - x2 y1), and what each arc or rounded corner takes off or adds.
 func areaWorking(o *outline.Outline, p pencil) Working {
 	elements := o.Elements()
 	w := Working{Label: "area inside the bed line", Result: p.area(o.Area())}
@@ -24,7 +24,7 @@ func areaWorking(o *outline.Outline, p pencil) Working {
 	for i := range o.Sides() {
 		from, _, ok := o.SideLine(i)
 		if !ok {
-			w.Expression = "by coordinates and arcs"
+			w.Expression = chordSum(elements, p)
 			return w
 		}
 		corners = append(corners, from)
@@ -47,6 +47,29 @@ func areaWorking(o *outline.Outline, p pencil) Working {
 		w.Expression += " " + join(arcs, " ")
 	}
 	return w
+}
+
+// chordSum writes the area of lines and arcs: that of the polygon of their ends, and for each arc the ground between it
+// and its chord, r^2 (t - sin t) / 2 for a turn t (circular segment).
+func chordSum(elements []outline.Element, p pencil) string {
+	ends := make([]outline.Point, len(elements))
+	var arcs []string
+	for i, e := range elements {
+		ends[i] = e.From
+		if e.Straight() {
+			continue
+		}
+		turn, sign := e.Turn, "+ "
+		if turn < 0 {
+			turn, sign = -turn, "- "
+		}
+		r := p.length(e.Radius)
+		arcs = append(arcs, sign+r+" x "+r+" x "+number((float64(turn)-measure.Sin(turn))/2))
+	}
+	if len(ends) > largestShown {
+		return crossSum(ends, p) + ", and r x r x (t - sin t) / 2 for each of " + strconv.Itoa(len(arcs)) + " arcs"
+	}
+	return crossSum(ends, p) + " " + join(arcs, " ")
 }
 
 // crossSum writes the area of a polygon.

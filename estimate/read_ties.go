@@ -10,7 +10,7 @@ import (
 )
 
 const (
-	maxMarks   = 20
+	maxMarks   = 12
 	mostMisfit = 2 * measure.Inch // of any tape, unless the request sets another
 )
 

@@ -35,8 +35,7 @@ func (n *network) adjust() {
 	for i := range group {
 		group[i] = i
 	}
-	var root func(i int) int
-	root = func(i int) int {
+	root := func(i int) int {
 		for group[i] != i {
 			group[i] = group[group[i]]
 			i = group[i]

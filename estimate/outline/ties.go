@@ -137,15 +137,16 @@ func (t *Ties) report(n *network, names []Misfit) (*Adjustment, error) {
 	for i, p := range n.points {
 		out.Points[i] = Point{measure.Length(p.x), measure.Length(p.y)}
 	}
-	sum, most := 0.0, -1.0
+	sum, most, worst := 0.0, 0.0, -1.0
 	for i := range n.tapes {
 		l := &n.tapes[i]
 		d := n.between(l)
 		names[i].Fits = measure.Length(norm(d.x, d.y))
 		off := math.Abs(float64(names[i].Off()))
 		sum += float64(off * off)
-		if off > most {
-			most, out.Worst = off, names[i]
+		most = max(most, off)
+		if off > worst+float64(same) { // of equal ones the first, however they are rounded
+			worst, out.Worst = off, names[i]
 		}
 	}
 	out.Greatest = measure.Length(most)
