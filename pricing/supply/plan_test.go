@@ -331,6 +331,7 @@ func TestBreakEvenIsTheFirstOfAllQuantities(t *testing.T) {
 		if !e.Proved {
 			return
 		}
+		proved := true
 		cost := func(form supply.Form, q supply.Content) money.Amount {
 			alone := p
 			alone.Needs = one(q)
@@ -341,11 +342,16 @@ func TestBreakEvenIsTheFirstOfAllQuantities(t *testing.T) {
 			}
 			plan, err := supply.Solve(alone)
 			require.NoError(t, err)
+			proved = proved && plan.Optimal
 			return plan.Landed
 		}
 		// Contents are halves, so that costs change at halves only.
 		for q := supply.Content(0); q < upTo; q += 0.5 {
 			cheaper := cost(supply.Bulk, q+0.25) <= cost(supply.Bag, q+0.25)
+			if !proved {
+				// A plan that may not be the best is nothing to compare with: a threshold far above the need, mostly.
+				return
+			}
 			if cheaper {
 				require.True(t, e.Found)
 				require.InDelta(t, float64(q), float64(e.Above), 1e-9)
