@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.1.0"
-	contractHash    = "ff7d40ea45914a84cfafa8943c91c9367c1fe2c889eeb0b24a0b8140f351fe67"
+	contractHash    = "dc87ab7a1a353d66f2bcbd721c1c5a1df7602feeadbf8ead262522fcc2964e85"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

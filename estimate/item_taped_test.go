@@ -104,10 +104,10 @@ func TestFaultsOfTapedOutlinesStandWhereTheyAre(t *testing.T) {
 		faults        []string
 	}{
 		{"a path that stays open", path(`{"line_to":["4 ft","0 ft"]},{"line_to":["4 ft","4 ft"]},{"line_to":["0 ft","1 in"]}`), []string{"/segments/2/line_to not_closed"}},
-		{"a segment of nothing", first(`{}`), []string{"/segments/0/line_to missing"}},
+		{"a segment of nothing", first(`{}`), []string{"/segments/0/via missing"}},
 		{"an arc without its arc", first(`{"arc_to":["4 ft","0 ft"]}`), []string{"/segments/0/via missing"}},
 		{"an arc without its end", first(`{"via":["4 ft","0 ft"]}`), []string{"/segments/0/arc_to missing"}},
-		{"a line and an arc", first(`{"line_to":["4 ft","0 ft"],"via":["2 ft","1 ft"]}`), []string{"/segments/0/via conflict"}},
+		{"a line and an arc", first(`{"line_to":["4 ft","0 ft"],"via":["2 ft","1 ft"]}`), []string{"/segments/0/line_to conflict"}},
 		{"a radius and a rise", first(`{"arc_to":["4 ft","0 ft"],"radius":"9 ft","turn":"left","rise":"1 ft"}`), []string{"/segments/0/rise conflict"}},
 		{"a radius that turns no way", first(`{"arc_to":["4 ft","0 ft"],"radius":"9 ft"}`), []string{"/segments/0/turn missing"}},
 		{"a radius that turns a wrong way", first(`{"arc_to":["4 ft","0 ft"],"radius":"9 ft","turn":"up"}`), []string{"/segments/0/turn unknown_value"}},

@@ -37,14 +37,14 @@ func (b *jobReader) segment(v document.Value) (outline.Segment, bool) {
 		s.To, good = b.point(r, "line_to", document.Required)
 		for _, name := range [...]string{"arc_to", "via", "radius", "rise"} {
 			if r.Has(name) {
-				b.faults.Add(r.At(name), codeConflict, "is given beside line_to: a segment is a line or an arc", "")
+				b.faults.Add(r.At("line_to"), codeConflict, "is given beside "+name+": a segment is a line or an arc", "")
 				good = false
 			}
 		}
 		return s, good
 	}
 	if !r.Has("arc_to") && !r.Has("via") && !r.Has("radius") && !r.Has("rise") {
-		b.faults.Add(r.At("line_to"), codeMissing, "a segment needs line_to, or arc_to with via, radius or rise", `["22 ft","6 ft 6 in"]`)
+		b.faults.Add(r.At("via"), codeMissing, "a segment needs line_to, or arc_to with via, radius or rise", `["11 ft","8 ft"]`)
 		return s, false
 	}
 	s.To, good = b.point(r, "arc_to", document.Required)

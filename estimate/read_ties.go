@@ -82,7 +82,15 @@ func (b *jobReader) tiedPoint(v document.Value, marks int) (outline.TiedPoint, b
 		b.faults.Add(v.Pointer(), "wrong_count", "has "+strconv.Itoa(n)+" distances for "+strconv.Itoa(marks)+" marks: give one for each, null where it is not taped", "")
 		return p, false
 	}
+	if whole && good && len(p.Tapes) < 2 {
+		b.fewTapes(v.Pointer())
+		return p, false
+	}
 	return p, whole && good
+}
+
+func (b *jobReader) fewTapes(at string) {
+	b.faults.Add(at, codeFewTapes, "needs tapes to at least two marks: with one it could lie anywhere on a circle", "")
 }
 
 // check reads [i, j, length].
@@ -121,7 +129,7 @@ func (b *jobReader) tiesFault(r document.Reader, e error) bool {
 	case errors.As(e, &mark):
 		b.faults.Add(item("marks", mark.Mark), codeDuplicatePoint, "is the same place as an earlier mark", "")
 	case errors.As(e, &few):
-		b.faults.Add(item("points", few.Point), codeFewTapes, "needs tapes to at least two marks: two places on the ground would do for one", "")
+		b.fewTapes(item("points", few.Point))
 	case errors.As(e, &side):
 		where, how := "to the right", "list the point in right_of_marks, or tape it again"
 		if !side.Right {

@@ -172,7 +172,11 @@ func (f *flattener) oneOf(at string, s *openapi3.Schema, value any) {
 		return
 	}
 	if names := alternatives(s.OneOf); names != nil {
-		object, _ := value.(map[string]any)
+		object, ok := value.(map[string]any)
+		if !ok {
+			f.rest(at, s, value)
+			return
+		}
 		present := slices.DeleteFunc(slices.Clone(names), func(n string) bool { _, ok := object[n]; return !ok })
 		if len(present) == 0 {
 			detail, example := "is missing: exactly one of "+strings.Join(names, ", ")+" is needed", ""
