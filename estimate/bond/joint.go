@@ -1,7 +1,6 @@
 package bond
 
 import (
-	"cmp"
 	"slices"
 
 	"bedline/estimate/measure"
@@ -35,17 +34,7 @@ func (g *ground) joints(p *pattern, units []laid) Joints {
 				far[i] = side{c.low, c.x0, c.x1, int32(i)}
 			}
 		}
-		by := func(a, b side) int {
-			if a.line != b.line {
-				return cmp.Compare(a.line, b.line)
-			}
-			return cmp.Compare(a.from, b.from)
-		}
-		for _, s := range [2][]side{near, far} {
-			if !slices.IsSortedFunc(s, by) {
-				slices.SortFunc(s, by)
-			}
-		}
+		near, far := sorted(near, p.wide), sorted(far, p.wide)
 		for i, k := 0, 0; i < len(near) && k < len(far); {
 			a, b := &near[i], &far[k]
 			switch {
@@ -78,4 +67,52 @@ func (g *ground) joints(p *pattern, units []laid) Joints {
 		}
 	}
 	return j
+}
+
+// sorted orders sides by line and along it. They come nearly in order, row by row: those of a line are put together
+// first.
+func sorted(sides []side, wide float64) []side {
+	if slices.IsSortedFunc(sides, order) {
+		return sides
+	}
+	low, high := sides[0].line, sides[0].line
+	for i := range sides {
+		low, high = min(low, sides[i].line), max(high, sides[i].line)
+	}
+	place := func(s *side) int { return whole((s.line - low) / wide) }
+	n := whole((high-low)/wide) + 1
+	if n > len(sides) {
+		sides = slices.Clone(sides)
+		slices.SortFunc(sides, order)
+		return sides
+	}
+	by := count(n, func(put func(int, int32)) {
+		for i := range sides {
+			put(place(&sides[i]), int32(i))
+		}
+	})
+	out := make([]side, len(sides))
+	for i, v := range by.items {
+		out[i] = sides[v]
+	}
+	for i := range n {
+		if one := out[by.from[i]:by.from[i+1]]; !slices.IsSortedFunc(one, order) {
+			slices.SortFunc(one, order)
+		}
+	}
+	return out
+}
+
+func order(a, b side) int {
+	switch {
+	case a.line < b.line:
+		return -1
+	case a.line > b.line:
+		return 1
+	case a.from < b.from:
+		return -1
+	case a.from > b.from:
+		return 1
+	}
+	return 0
 }

@@ -260,8 +260,10 @@ func (j *job) lay(start outline.Point, direction measure.Angle) (*Field, error) 
 	if err != nil || g == nil {
 		return f, err
 	}
-	kept := make([]laid, 0, 64+whole(float64(j.share.Area)/float64(p.long*p.wide)))
-	t := j.tally(g, 0, 0, func(c *cell, parts []part, area float64) {
+	n := 64 + whole(1.2*float64(j.share.Area)/float64(p.long*p.wide))
+	kept := make([]laid, 0, n)
+	f.Units = make([]Unit, 0, n)
+	t := j.tally(g, func(c *cell, parts []part, area float64) {
 		at := fr.out(c.x0, c.y0)
 		if c.across {
 			at = fr.out(c.x1, c.y0)
@@ -302,17 +304,14 @@ type tally struct {
 	items                     []item
 }
 
-// tally counts the field with the pattern moved by dx, dy, and hands every laid unit on with its pieces, none for a
-// whole one, and its area in the ground; pieces are only lent.
-func (j *job) tally(g *ground, dx, dy float64, each func(c *cell, parts []part, area float64)) (t tally) {
+// tally counts the field and hands every laid unit on with its pieces, none for a whole one, and its area in the
+// ground; pieces are only lent.
+func (j *job) tally(g *ground, each func(c *cell, parts []part, area float64)) (t tally) {
 	p := j.pattern
 	unit := float64(p.length * p.width)
 	least := float64(float64(j.spec.LeastPiece) * unit)
-	p.cells(g.x0-dx, g.y0-dy, g.x1-dx, g.y1-dy, func(c *cell) {
+	p.cells(g.x0, g.y0, g.x1, g.y1, func(c *cell) {
 		t.visited++
-		if dx != 0 || dy != 0 {
-			c.x0, c.x1, c.y0, c.y1 = c.x0+dx, c.x1+dx, c.y0+dy, c.y1+dy
-		}
 		parts, all, touched := g.clip(c)
 		if touched {
 			t.clipped++
@@ -349,7 +348,7 @@ func (j *job) tally(g *ground, dx, dy float64, each func(c *cell, parts []part, 
 				t.under++
 			}
 			if j.spec.Reuse {
-				t.items = append(t.items, round(parts[:n], c.across))
+				t.items = append(t.items, p.round(parts[:n], c.across))
 			}
 		}
 		if each != nil {

@@ -354,7 +354,7 @@ func TestUnitsAgreeWithTheOverlayOfRegions(t *testing.T) {
 		require.LessOrEqual(t, missed, float64(f.SpeckArea)+tolerance)
 		require.LessOrEqual(t, float64(f.LaidArea), total+tolerance)
 		require.GreaterOrEqual(t, float64(f.LaidArea+f.SpeckArea), total-tolerance)
-		require.InDelta(t, float64(f.Area), float64(f.LaidArea+f.JointArea), 1e-12)
+		require.InDelta(t, float64(f.Area), float64(f.LaidArea+f.JointArea), 1e-9)
 		require.LessOrEqual(t, f.Bought.AreaBound, f.Bought.RuleBound)
 		require.LessOrEqual(t, f.Bought.RuleBound, f.Bought.Units)
 		require.LessOrEqual(t, f.Bought.Units, f.Whole+f.Cut)

@@ -2,6 +2,7 @@ package bond
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"bedline/estimate/measure"
@@ -35,19 +36,23 @@ type Bought struct {
 	Method      Method
 }
 
-// item is the rectangle round the pieces of one cut unit: long side first.
+// item is the rectangle round the pieces of one cut unit, along and across it.
 type item struct{ a, b float64 }
 
-// round is the rectangle round parts.
-func round(parts []part, across bool) item {
-	p := parts[0]
+// grain is the size to which pieces are rounded for packing, so that rounding errors don't put them in another order.
+const grain = 1e-7
+
+// round is the rectangle round parts of a unit.
+func (p *pattern) round(parts []part, across bool) item {
+	r := parts[0]
 	for _, q := range parts[1:] {
-		p.x0, p.y0, p.x1, p.y1 = min(p.x0, q.x0), min(p.y0, q.y0), max(p.x1, q.x1), max(p.y1, q.y1)
+		r.x0, r.y0, r.x1, r.y1 = min(r.x0, q.x0), min(r.y0, q.y0), max(r.x1, q.x1), max(r.y1, q.y1)
 	}
+	w, h := r.x1-r.x0, r.y1-r.y0
 	if across {
-		return item{p.y1 - p.y0, p.x1 - p.x0}
+		w, h = h, w
 	}
-	return item{p.x1 - p.x0, p.y1 - p.y0}
+	return item{min(p.length, math.Round(w/grain)*grain), min(p.width, math.Round(h/grain)*grain)}
 }
 
 // buy finds the units to buy.
@@ -79,8 +84,8 @@ type packing struct {
 	saw  float64
 }
 
-// give is the rounding error that a piece may be larger than its place.
-const give = 1e-9
+// give is how much larger than its place a piece may be by rounding.
+const give = 1e-6
 
 // cut takes an item lying a along and b across from the corner of a free rectangle: what is left is L-shaped, and its
 // largest free rectangle, less the saw cut that divides it, is the next offcut.
@@ -203,7 +208,7 @@ func (k *packing) bound(items []item) int {
 	for from := range sorted {
 		s := float64(sorted[from].a * sorted[from].b)
 		total += s
-		for end < n && window+float64(sorted[end].a*sorted[end].b) <= face+float64(face*give) {
+		for end < n && window+float64(sorted[end].a*sorted[end].b) <= face+float64(face*same) {
 			window += float64(sorted[end].a * sorted[end].b)
 			end++
 		}

@@ -75,11 +75,20 @@ func (j *job) search() (outline.Point, measure.Angle, Search, error) {
 				s.Stopped = true
 				break
 			}
-			t := j.tally(g, at.x, at.y, nil)
-			clear(g.level)
+			// In the frame that lays it, so that a tie seen through rounding is the same again.
+			start := origin
+			if at != (place{}) {
+				start = fr.out(at.x, at.y)
+			}
+			own := newFrame(start, j.along(d))
+			g, err := j.ground(&own)
+			if err != nil {
+				return start, d, s, err
+			}
+			t := j.tally(g, nil)
 			s.Tried++
 			s.Work += t.clipped + t.visited/visits
-			try := Try{fr.out(at.x, at.y), d, t.whole, t.cut, t.under, j.buy(&t).Units}
+			try := Try{start, d, t.whole, t.cut, t.under, j.buy(&t).Units}
 			if !found {
 				s.First, s.Best, found = try, try, true
 			} else if try.better(s.Best) {
