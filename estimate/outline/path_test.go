@@ -190,7 +190,7 @@ func wander(t *rapid.T) (outline.Point, []outline.Segment) {
 		x0, y0 := at(i)
 		x, y := at(i + 1)
 		chord := math.Hypot(x-x0, y-y0)
-		size := chord * rapid.Float64Range(0.01, 0.12).Draw(t, "rise")
+		size := chord * rapid.Float64Range(0.01, 0.08).Draw(t, "rise")
 		switch rapid.IntRange(0, 4).Draw(t, "kind") {
 		case 0:
 			segments = append(segments, lineTo(x, y))

@@ -334,7 +334,7 @@ func TestThousandsOfTiedPointsAreAdjustedInTime(t *testing.T) {
 	}
 	began := time.Now()
 	a := adjusted(t, ties)
-	assert.Less(t, time.Since(began), 20*time.Second, "far above what it takes: 0.3 s")
+	assert.Less(t, time.Since(began), time.Minute, "far above what it takes, even where the machine is busy: 0.3 s")
 	for i, p := range points {
 		require.InDelta(t, 0, dist(p, a.Points[i]), 0.1)
 	}
