@@ -13,6 +13,7 @@ import (
 type Engine struct {
 	lists      pricing.Lists
 	workplaces sync.Pool // of *supply.Workplace
+	texts      sync.Pool // of *[]byte, the answers that were sent
 }
 
 var _ Estimator = (*Engine)(nil)
@@ -31,5 +32,24 @@ func (e *Engine) Estimate(ctx context.Context, request *document.Node, raw []byt
 	if err != nil || len(faults) > 0 {
 		return nil, faults, err
 	}
-	return &Estimate{JSON: NewAnswer(quote).Append(make([]byte, 0, 48<<10)), List: quote.List.Name, Version: quote.List.Version}, nil, nil
+	text, ok := e.texts.Get().(*[]byte)
+	if !ok {
+		text = new([]byte)
+		*text = make([]byte, 0, usualText)
+	}
+	return &Estimate{JSON: NewAnswer(quote).Append((*text)[:0]), List: quote.List.Name, Version: quote.List.Version}, nil, nil
+}
+
+// Sizes of answers: the text of one is mostly shorter than usualText, and one that is longer than mostText is not kept
+// for the next.
+const (
+	usualText = 48 << 10
+	mostText  = 256 << 10
+)
+
+// Release takes an estimate back whose JSON nobody reads any longer, so that the next answer can be written there.
+func (e *Engine) Release(estimate *Estimate) {
+	if cap(estimate.JSON) <= mostText {
+		e.texts.Put(&estimate.JSON)
+	}
 }

@@ -49,8 +49,17 @@ func (h *Handler) createEstimate(c *call) (*reply, *problem.Problem) {
 	if err != nil {
 		return nil, h.failure(c, "writing an estimate", err)
 	}
-	return &reply{contentType: estimateForms[c.form].contentType, body: body, cache: neverStored,
+	return &reply{contentType: estimateForms[c.form].contentType, body: body, cache: neverStored, sent: h.release(e),
 		header: http.Header{"Link": {fmt.Sprintf("<%s>; rel=\"describedby\"", versionPath(e.List, e.Version))}}}, nil
+}
+
+// release gives an estimate back once it is sent to an Estimator that takes it; else it does nothing.
+func (h *Handler) release(e *Estimate) func() {
+	taker, ok := h.config.Estimator.(interface{ Release(*Estimate) })
+	if !ok {
+		return nil
+	}
+	return func() { taker.Release(e) }
 }
 
 // together merges faults of one document; of two lists that speak of one member the first counts.

@@ -27,6 +27,7 @@ type reply struct {
 	cache       string
 	etag        string      // strong; a matching If-None-Match of a GET gives 304
 	header      http.Header // anything else
+	sent        func()      // called when body is read no more; nil for nothing
 }
 
 // send writes the reply. A HEAD gets the header fields of the GET; net/http keeps the content back.
@@ -55,6 +56,9 @@ func send(w http.ResponseWriter, r *http.Request, a *reply) {
 	}
 	w.WriteHeader(status)
 	_, _ = w.Write(a.body) // an error is the client's absence
+	if a.sent != nil {
+		a.sent()
+	}
 }
 
 // refuse writes a problem document. Its instance, the one random thing in any answer, is in the log too.
