@@ -427,6 +427,21 @@ func TestADiscIsLaidWhole(t *testing.T) {
 	assert.InDelta(t, 2*math.Pi, float64(f.Edge), 1e-12)
 }
 
+// By hand: in a right triangle with legs of 3.5 the lines 1, 2 and 3 from a leg are 2.5, 1.5 and 0.5 long, and so from
+// the other; between unit squares they fall into 3 + 2 + 1 joints each way. An opening takes its part out.
+func TestItem28JointsEndWhereTheFieldEnds(t *testing.T) {
+	t.Parallel()
+	s := fixed(bond.Stack, 1, 1, 0, pt(0, 0), 0)
+	f := lay(t, polygon(t, 0, 0, 3.5, 0, 0, 3.5), s)
+	assert.Equal(t, 12, f.Joints.Count)
+	assert.InDelta(t, 9, float64(f.Joints.Length), 1e-12)
+	s.Openings = outline.Region{outline.CircleLoop(pt(1, 0.5), 0.2)} // on the line x = 1
+	f = lay(t, polygon(t, 0, 0, 3.5, 0, 0, 3.5), s)
+	assert.Equal(t, 12, f.Joints.Count)
+	assert.InDelta(t, 9-0.4, float64(f.Joints.Length), 1e-12)
+	assert.InDelta(t, 7+3.5*math.Sqrt2+0.4*math.Pi, float64(f.Edge), 1e-12)
+}
+
 func TestOddFields(t *testing.T) {
 	t.Parallel()
 	unit := fixed(bond.Stack, 0.2, 0.1, 0, pt(0, 0), 0)
