@@ -84,6 +84,8 @@ const (
 	mostPolish = 40
 	// rest is the gradient, in metres of misfit, that counts as none.
 	rest = 1e-15
+	// fine is a step in metres below which the gradient judges.
+	fine = 1e-6
 )
 
 // settle finds the least sum of squares by Gauss-Newton steps with Levenberg's damping. The curvature of tapes that are
@@ -108,6 +110,9 @@ func (n *network) settle() {
 			continue
 		}
 		copy(n.points, old)
+		if damping <= 1 && longest(move) < fine {
+			break // the sum can't tell any more
+		}
 		damping *= 10
 	}
 	s.look()
@@ -131,6 +136,15 @@ func (n *network) shift(by []vec) {
 		n.points[i].x += d.x
 		n.points[i].y += d.y
 	}
+}
+
+// longest is the greatest part of a step.
+func longest(move []vec) float64 {
+	most := 0.0
+	for _, d := range move {
+		most = max(most, math.Abs(d.x), math.Abs(d.y))
+	}
+	return most
 }
 
 // sum is the sum of the squared misfits.
