@@ -1,4 +1,5 @@
-// Package earth holds the digging of a job: which of several overlapping diggings counts, and what the spoil comes to.
+// Package earth holds the digging of a job: which of several overlapping diggings counts, the existing ground between
+// spot levels, the cut and the fill down or up to a formation with fall, and what the spoil comes to.
 package earth
 
 import "bedline/estimate/measure"
