@@ -151,6 +151,9 @@ func (w *clipper) crossings() {
 	}
 }
 
+// tick is the width of a strip in metres that counts as none: in a strip of a few bits the middle is an end.
+const tick = 1e-12
+
 // strips cuts the unit into strips between events and gathers what is ground in each.
 func (w *clipper) strips(c *cell, base *scan) []part {
 	slices.Sort(w.events)
@@ -160,7 +163,8 @@ func (w *clipper) strips(c *cell, base *scan) []part {
 	live := w.order[:0]
 	a := c.x0
 	for _, b := range w.events {
-		if b <= a {
+		if b-a <= tick {
+			a = b
 			continue
 		}
 		mid := a + (b-a)/2
