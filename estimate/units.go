@@ -128,7 +128,7 @@ func (t *taker) work() {
 	volumes := map[DiggingPart]measure.Volume{}
 	terms := map[DiggingPart][]string{}
 	for _, d := range t.out.Diggings {
-		if d.Area <= 0 {
+		if d.Area <= trifle {
 			continue
 		}
 		dugArea += d.Area
