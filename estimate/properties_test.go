@@ -219,17 +219,6 @@ func TestTurningAWholeJobByAQuarterChangesNothing(t *testing.T) {
 
 // Turned by other angles the points are written to 7 places of an inch, so that areas of some ten square metres agree to
 // 1e-6; units are counted the same but where a run comes out to the very end of one.
-func TestTurningAWholeJobByAQuarterChangesNothing(t *testing.T) {
-	t.Parallel()
-	rapid.Check(t, func(t *rapid.T) {
-		s := drawSite(t)
-		a, b := valid(t, s.write(us, still, 0)), valid(t, s.write(us, func(x, y float64) (float64, float64) { return -y, x }, 90))
-		same(t, numbers(a), numbers(b), 1e-9)
-	})
-}
-
-// Turned by other angles the points are written to 7 places of an inch, so that areas of some ten square metres agree to
-// 1e-6; units are counted the same but where a run comes out to the very end of one.
 func TestAHairOfGroundBesideADeeperPadBuysNothing(t *testing.T) {
 	t.Parallel()
 	// Two pads on one place, the second a hair (2e-9 m) aside: the deeper takes all that can be dug.
