@@ -217,19 +217,19 @@ func TestTurningAWholeJobByAQuarterChangesNothing(t *testing.T) {
 	})
 }
 
-// Turned by other angles the points are written to 7 places of an inch, so that areas of some ten square metres agree to
-// 1e-6; units are counted the same but where a run comes out to the very end of one.
 func TestAHairOfGroundBesideADeeperPadBuysNothing(t *testing.T) {
 	t.Parallel()
 	// Two pads on one place, the second a hair (2e-9 m) aside: the deeper takes all that can be dug.
 	text := `{"ground":{"soil":"loam","cover":"bare","haul":"0 ft"},"slabs":[
-		{"id":"shallow","unit":"slab-16","rows":1,"columns":1,"at":["1 m","0 m"],"base":{"material":"base-crushed","depth":"2 in"}},
-		{"id":"deep","unit":"slab-16","rows":1,"columns":1,"at":["1.000000002 m","0 m"],"sand":{"material":"sand-bedding","depth":"6 in"}}]}`
+		{"id":"shallow","unit":"slab-16","rows":1,"columns":1,"at":["1 m","0 m"],"base":{"material":"base","depth":"2 in"}},
+		{"id":"deep","unit":"slab-16","rows":1,"columns":1,"at":["1.000000002 m","0 m"],"sand":{"material":"sand","depth":"6 in"}}]}`
 	for _, line := range takeoff(t, plain(), text).Lines {
 		require.NotEqual(t, estimate.Base, line.Key, "no base is laid under the shallow pad")
 	}
 }
 
+// Turned by other angles the points are written to 7 places of an inch, so that areas of some ten square metres agree to
+// 1e-6; units are counted the same but where a run comes out to the very end of one.
 func TestTurningAWholeJobChangesNothing(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
