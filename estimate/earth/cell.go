@@ -119,7 +119,7 @@ func (r *reach) beyond() {
 			ground:  ground,
 			resting: true,
 		})
-		if d.cross(after) > 0 {
+		if d.cross(after) > 0 || d.dot(after) < 0 { // at a needle's tip the cross product may be lost
 			r.corner(b, square, after.right(), d.minus(after), r.s.level(e[1]))
 		}
 	}

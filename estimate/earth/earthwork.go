@@ -11,7 +11,8 @@ import (
 // Earthwork is the cut and the fill between the ground and a formation over a region, exact up to rounding, arcs
 // included. Every edge of the region has the ground to be dug on its left: loops run counter-clockwise round it and
 // clockwise round holes, and must not overlap (where two do, their ground counts twice). In what order the edges come
-// does not matter.
+// does not matter, but none may be missing. A region without extent, or with numbers that are not finite or beyond
+// 1e9 m, holds no work.
 func (s *Surface) Earthwork(region outline.Region, f Formation) Earthwork {
 	low, high, ok := bounds(region)
 	if !ok {
@@ -108,7 +109,8 @@ func bounds(region outline.Region) (low, high vec, ok bool) {
 		low = vec{min(low.x, float64(a.X)), min(low.y, float64(a.Y))}
 		high = vec{max(high.x, float64(b.X)), max(high.y, float64(b.Y))}
 	}
-	return low, high, low.x < high.x && low.y < high.y
+	sound := min(low.x, low.y) >= -1000*farthest && max(high.x, high.y) <= 1000*farthest
+	return low, high, sound && low.x < high.x && low.y < high.y
 }
 
 // total adds up with what each sum loses (Neumaier).

@@ -206,6 +206,19 @@ func TestRegionsThatAreNotConvex(t *testing.T) {
 	assert.InDelta(t, want, float64(got.Cut), 1e-11)
 }
 
+func TestEdgesMayComeInAnyOrder(t *testing.T) {
+	t.Parallel()
+	bed, err := outline.Rectangle(at(-2, 1), 7, 4, 1)
+	require.NoError(t, err)
+	ground, f := slope(t, 0.1, 0.05, -0.04), earth.Formation{From: at(0, 0), To: at(1, 0.2), Fall: 0.02}
+	want := ground.Earthwork(bed.Region(), f)
+	require.Greater(t, float64(want.Fill), 0.01)
+	loose := slices.Clone(bed.Loop())
+	slices.Reverse(loose)
+	loose[1], loose[4] = loose[4], loose[1]
+	same(t, want, ground.Earthwork(outline.Region{loose[:3], loose[3:]}, f), 1e-13)
+}
+
 // Between a chord c and a flat arc of radius r lies r^2 (t - sin t) / 2 with sin(t/2) = c / 2r: c^3 / 12r and, to the
 // next term of the series, c^5 / 160 r^3 more.
 func TestFlatArcsLoseNoDigits(t *testing.T) {
@@ -226,6 +239,8 @@ func TestNoRegionIsNoWork(t *testing.T) {
 	assert.Zero(t, s.Earthwork(nil, earth.Formation{}))
 	assert.Zero(t, s.Earthwork(outline.Region{{}}, earth.Formation{}))
 	assert.Zero(t, s.Earthwork(outline.Region{polygon(1, 1, 4, 1)}, earth.Formation{}))
+	assert.Zero(t, s.Earthwork(outline.Region{polygon(1, 1, 4, 1, math.NaN(), 3)}, earth.Formation{}))
+	assert.Zero(t, s.Earthwork(outline.Region{polygon(1, 1, 4, 1, 2, math.Inf(1))}, earth.Formation{}))
 }
 
 func TestFormationFallsAwayFromTheLine(t *testing.T) {

@@ -277,7 +277,8 @@ func TestPropertyTriangulationOfSlivers(t *testing.T) {
 		for _, v := range []float64{float64(w.Cut), float64(w.Fill), float64(w.CutArea), float64(w.FillArea), float64(w.Resting)} {
 			require.False(t, math.IsNaN(v) || math.IsInf(v, 0), "%+v", w)
 		}
-		assert.InDelta(t, 744, float64(w.Area), 1e-5)
+		// The direction of a hull edge of 1e-9 m is good to some 1e-7, and so is the ground outside counted from it.
+		assert.InDelta(t, 744, float64(w.Area), 1e-3)
 	})
 }
 
@@ -360,7 +361,7 @@ func TestASpotOnTheHullCountsOnBothSides(t *testing.T) {
 
 func BenchmarkEarthwork(b *testing.B) {
 	spots := hardSets()["500 at random"]
-	for _, corners := range []int{8, 200, 2000} {
+	for _, corners := range []int{8, 200, 5000} {
 		b.Run(fmt.Sprint(corners), func(b *testing.B) {
 			points := make([]outline.Point, corners)
 			for i := range points {

@@ -182,5 +182,5 @@ func (m *mesh) flat(h int32) bool {
 	l := d.length()
 	along := c.minus(a).dot(d) / l
 	side := min(along, l-along, 1) // of close places less will do: the hull must not turn in by an angle that shows
-	return side > 0 && d.cross(c.minus(a)) <= same*side*side*l
+	return side > 0 && d.cross(c.minus(a)) <= same/10*side*l
 }
