@@ -1,8 +1,6 @@
 package supply
 
-import (
-	"bedline/estimate/measure"
-)
+import "math"
 
 // score orders plans and parts of plans; scores of parts add up to the score of the whole, and the order holds under
 // addition, so that sums of least parts bound sums.
@@ -114,7 +112,8 @@ func (d *demand) best(allowed uint64) *combo {
 	return nil
 }
 
-// surplus is the share of the need, in billionths, by which the content is above it.
+// surplus is the share of the need, to the nearest billionth, by which the content is above it. It orders plans and counts
+// nothing, so it goes without the guard of counts, which at this fineness would add to it.
 func (d *demand) surplus(content float64) int64 {
-	return int64(max(0, measure.RoundDown((content-d.quantity)/d.quantity*1e9)))
+	return int64(math.Round(min(max(0, (content-d.quantity)/d.quantity*1e9), 1<<60)))
 }
