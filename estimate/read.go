@@ -100,6 +100,7 @@ type jobReader struct {
 	ids       map[string]bool // ids of beds and slab groups seen so far
 	bedIDs    map[string]bool
 	points    int
+	tapes     int
 	anything  bool
 	adjusted  *outline.Adjustment // of the ties read last
 }

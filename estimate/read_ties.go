@@ -11,6 +11,7 @@ import (
 
 const (
 	maxMarks   = 12
+	maxTapes   = 20000            // of a job, checks included
 	mostMisfit = 2 * measure.Inch // of any tape, unless the request sets another
 )
 
@@ -54,6 +55,14 @@ func (b *jobReader) ties(r document.Reader) (*outline.Outline, error) {
 		var ok bool
 		t.MisfitMax, ok = r.Length("misfit_max", document.Optional, document.NotNegative)
 		good = good && ok
+	}
+	b.tapes += len(t.Checks)
+	for _, p := range t.Points {
+		b.tapes += len(p.Tapes)
+	}
+	if b.tapes > maxTapes {
+		b.faults.Add(r.At("points"), codeTooMany, "brings the tapes of the job over "+strconv.Itoa(maxTapes)+": send its beds in several jobs", "")
+		return nil, nil
 	}
 	if !good {
 		return nil, nil
