@@ -59,7 +59,12 @@ func newSurface(spots []Spot, added []bool) *Surface {
 		})
 	}
 	arrange(vec.before)
-	low, high := spots[order[0]].place(), spots[order[len(order)-1]].place()
+	// The ends of the line, if it is one: by x alone they would not be found on one that is all but upright.
+	low := farthestFrom(spots[order[0]].place(), spots)
+	high := farthestFrom(low, spots)
+	if high.before(low) {
+		low, high = high, low
+	}
 	if len(spots) == 1 {
 		s.shape = Flat
 	} else if onLine(spots, low, high) {
@@ -95,6 +100,17 @@ func newSurface(spots []Spot, added []bool) *Surface {
 		}
 	}
 	return s
+}
+
+func farthestFrom(p vec, spots []Spot) (farthest vec) {
+	best := -1.0
+	for _, s := range spots {
+		v := s.place()
+		if d := v.minus(p).length(); d > best || d == best && v.before(farthest) {
+			best, farthest = d, v
+		}
+	}
+	return farthest
 }
 
 func onLine(spots []Spot, low, high vec) bool {

@@ -72,6 +72,7 @@ func TestShapes(t *testing.T) {
 		{"three on a line are ruled", []earth.Spot{spot(0, 0, 0), spot(1, 1, 1), spot(3, 3, 0)}, earth.Ruled},
 		{"a line that is none in binary is one", []earth.Spot{spot(0, 0, 0), spot(foot, foot*0.1, 1), spot(3*foot, foot*0.3, 0)}, earth.Ruled},
 		{"an upright line is one", []earth.Spot{spot(1, 0, 0), spot(1, 5, 1), spot(1, 3, 0)}, earth.Ruled},
+		{"a line that is all but upright is one", []earth.Spot{spot(1+1e-10, 100, 0), spot(1, 3, 1), spot(1+2e-10, 3.001, 0), spot(1+1e-10, -7, 2)}, earth.Ruled},
 		{"a millimetre off the line is a triangle", []earth.Spot{spot(0, 0, 0), spot(1, 0.001, 1), spot(3, 0, 0)}, earth.Triangulated},
 	}
 	for _, test := range tests {
@@ -85,6 +86,7 @@ func TestShapes(t *testing.T) {
 func TestLevelsBetweenAndBeyondTheSpots(t *testing.T) {
 	t.Parallel()
 	line := surface(t, spot(6, 0, 0.3), spot(0, 0, 0.1), spot(2, 0, 0.5))
+	upright := surface(t, spot(1+1e-10, 100, 0), spot(1, 3, 1), spot(1+2e-10, 4, 0), spot(1+1e-10, -7, 2))
 	square := surface(t, spot(0, 0, 0), spot(4, 0, 0.4), spot(4, 4, 0.8), spot(0, 4, 0.4))
 	tests := []struct {
 		name string
@@ -98,6 +100,8 @@ func TestLevelsBetweenAndBeyondTheSpots(t *testing.T) {
 		{"between the next two", line, 4, -2, 0.4},
 		{"beyond the first end", line, -3, 5, 0.1},
 		{"beyond the last end", line, 9, 0, 0.3},
+		{"on a line that is all but upright", upright, 7, 3.5, 0.5},
+		{"on the next stretch of it", upright, -7, -2, 1.5},
 		{"in the middle of a plane", square, 2, 2, 0.4},
 		{"on a plane off the middle", square, 1, 3, 0.4},
 		{"outside an edge the level at the edge", square, 3, -5, 0.3},
@@ -334,6 +338,11 @@ func TestCoverOfRuledGroundSaysWhatLiesBeyondItsEnds(t *testing.T) {
 	assert.InDelta(t, 3.0/5, float64(rests), 1e-12)
 	w := covered.Earthwork(bed.Region(), earth.Formation{})
 	assert.InDelta(t, 2*(2*0.1+2*0.2), float64(w.Cut), 1e-12)
+
+	// Along x 1 from -7 to 100: 2 to 1 over 10 m, 1 to 0 over 1 m, then 0.
+	upright := surface(t, spot(1+1e-10, 100, 0), spot(1, 3, 1), spot(1+2e-10, 4, 0), spot(1+1e-10, -7, 2))
+	w = upright.Earthwork(outline.Region{outline.RectangleLoop(at(0, -7), 2, 20, 0)}, earth.Formation{})
+	assert.InDelta(t, 2*(15+0.5), float64(w.Cut), 1e-7)
 
 	_, rests = surface(t, spot(1, 1, 0)).Cover(bed)
 	assert.Zero(t, rests)
