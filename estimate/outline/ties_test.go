@@ -252,9 +252,10 @@ func TestTiesDoNotHangOnWhereTheSiteLies(t *testing.T) {
 		b := adjusted(t, moved)
 		for i, p := range a.Points {
 			p = p.Rotate(outline.Point{}, by)
-			assert.InDelta(t, 0, dist(pt(float64(p.X)+30, float64(p.Y)-40), b.Points[i]), 1e-8)
+			// A point near the line of its marks lies where the sum of squares is all but flat.
+			assert.InDelta(t, 0, dist(pt(float64(p.X)+30, float64(p.Y)-40), b.Points[i]), 1e-6)
 		}
-		assert.InDelta(t, float64(a.Greatest), float64(b.Greatest), 1e-9)
+		assert.InDelta(t, float64(a.Greatest), float64(b.Greatest), 1e-7)
 	})
 }
 
