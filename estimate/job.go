@@ -15,6 +15,9 @@ type Job struct {
 	Ground     Ground
 	Beds       []Bed
 	Slabs      []SlabGroup
+	Paving     []PavedArea
+	Planters   []Planter
+	Obstacles  []Obstacle
 	Allowances map[LineKey]measure.Factor // asked for in the request, 0.08 for 8 %; only looked up by key
 
 	Catalogue *Catalogue
@@ -49,6 +52,7 @@ type Bed struct {
 	Fabric  *FabricLayer
 	Stone   *Layer
 	Edging  *CourseSpec
+	Grade   Grade
 }
 
 // Layer is a depth of a loose material, measured as laid.

@@ -12,6 +12,8 @@ const (
 	Fabric          LineKey = "fabric"
 	DecorativeStone LineKey = "decorative_stone"
 	Slabs           LineKey = "slabs"
+	Paving          LineKey = "paving"
+	PlanterSoil     LineKey = "planter_soil"
 	Pins            LineKey = "pins"
 	Excavation      LineKey = "excavation"
 	Spoil           LineKey = "spoil"
@@ -36,8 +38,10 @@ const (
 	ScreedSand      Operation = "screed_sand"      // area
 	LayEdging       Operation = "lay_edging"       // count of units
 	LaySlabs        Operation = "lay_slabs"        // count of units
+	LayPaving       Operation = "lay_paving"       // area laid, joints included
 	CutUnits        Operation = "cut_units"        // count of saw passes
 	FillJoints      Operation = "fill_joints"      // length of joints
 	PlaceStone      Operation = "place_stone"      // loose volume
+	FillPlanters    Operation = "fill_planters"    // loose volume of the mix
 	CleanUp         Operation = "clean_up"         // per job: a count of 1
 )

@@ -11,6 +11,8 @@ func Measure(job *Job, faults *document.Faults) *Takeoff {
 	t := &taker{job: job, faults: faults, out: &Takeoff{}, pencil: pencil{job.System}}
 	t.courses()
 	t.slabs()
+	t.paving()
+	t.stand()
 	t.fabrics()
 	if faults.Len() > 0 {
 		return nil
@@ -23,10 +25,12 @@ func Measure(job *Job, faults *document.Faults) *Takeoff {
 	t.earthwork()
 	t.layers()
 	t.jointFill()
+	t.fillPlanters()
 	t.beds()
 	t.require()
 	t.work()
 	t.cautions()
+	t.setOut()
 	t.out.Lines = t.ledger.lines
 	return t.out
 }

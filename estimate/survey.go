@@ -23,6 +23,11 @@ type survey struct {
 	pads     []int // by slab group: dug ground
 	grids    []int // by slab group: the slabs with their gaps
 	laid     []int // by slab group: the slabs alone, where they had to be drawn one by one
+	fields   []int // by paved area
+	fieldDug []int // by paved area: dug ground
+	planters []int // by planter
+	taken    []int // by obstacle: the ground that it takes
+	undug    []int // the planters and obstacles that no bed is dug under
 
 	cells []cell
 }
@@ -129,6 +134,34 @@ func (t *taker) survey() {
 		s.pads = append(s.pads, pad)
 		s.laid = append(s.laid, none)
 	}
+	for k := range t.job.Paving {
+		field, dug := t.job.Paving[k].pavedGround()
+		f := s.add(field)
+		d := f
+		if t.job.Paving[k].Clearance > 0 {
+			d = s.add(dug)
+		}
+		s.fields, s.fieldDug = append(s.fields, f), append(s.fieldDug, d)
+	}
+	for k := range t.job.Planters {
+		p := &t.job.Planters[k]
+		i := s.add(outline.Region{p.Footprint()})
+		s.planters = append(s.planters, i)
+		if !p.DigUnder {
+			s.undug = append(s.undug, i)
+		}
+	}
+	for k := range t.job.Obstacles {
+		o := &t.job.Obstacles[k]
+		i := none
+		if l := o.Footprint(); l != nil {
+			i = s.add(outline.Region{l})
+			if !o.DigUnder {
+				s.undug = append(s.undug, i)
+			}
+		}
+		s.taken = append(s.taken, i)
+	}
 	if t.crowded() {
 		return
 	}
@@ -171,9 +204,12 @@ func (t *taker) crowded() bool {
 	return true
 }
 
-// open is the part of a cell that no slab covers.
+// open is the part of a cell that no slab, paving, planter or obstacle covers.
 func (t *taker) open(c cell) measure.Area {
 	s := &t.ground
+	if c.coveredByAny(s.fields) || c.coveredByAny(s.planters) || c.coveredByAny(s.taken) {
+		return 0
+	}
 	left := c.area
 	for j, g := range s.grids {
 		if !c.covered(g) {
@@ -208,6 +244,10 @@ func (t *taker) earthwork() {
 	for j := range t.job.Slabs {
 		t.dig(t.job.Slabs[j].ID, PadPart, t.out.Slabs[j].DigDepth, t.ground.pads[j])
 	}
+	for k := range t.out.Paving {
+		p := &t.out.Paving[k]
+		t.dig(p.ID, FieldPart, p.DigDepth, t.ground.fieldDug[k])
+	}
 	depths := make([]measure.Length, len(t.out.Diggings))
 	layered := make([]measure.Length, len(t.out.Diggings)) // a bed's own digging carries no layers
 	for d, dig := range t.out.Diggings {
@@ -218,7 +258,10 @@ func (t *taker) earthwork() {
 	}
 	t.layerArea = make([]measure.Area, len(t.out.Diggings))
 	for _, c := range t.ground.cells {
-		covers := func(d int) bool { return c.covered(t.dugGround[d]) }
+		undug := c.coveredByAny(t.ground.undug)
+		covers := func(d int) bool {
+			return c.covered(t.dugGround[d]) && !(undug && t.keepsClear(t.out.Diggings[d].Part))
+		}
 		if d := earth.Deepest(depths, covers); d != earth.None {
 			t.out.Diggings[d].Add(c.area, depths[d])
 		}
@@ -233,6 +276,9 @@ func (t *taker) earthwork() {
 	soil := t.job.Ground.Soil
 	t.out.Spoil = earth.Heap(bank, soil.SwellFactor, soil.BankDensity)
 }
+
+// keepsClear tells whether a digging goes round planters and obstacles. Trenches and pads go under them.
+func (t *taker) keepsClear(part DiggingPart) bool { return part == BedPart || part == FieldPart }
 
 func (t *taker) dig(zone string, part DiggingPart, depth measure.Length, ground int) {
 	if depth <= 0 {

@@ -14,6 +14,7 @@ type Takeoff struct {
 	Beds     []BedTakeoff
 	Courses  []CourseTakeoff
 	Slabs    []SlabTakeoff
+	Paving   []PavingTakeoff
 	Fabrics  []FabricTakeoff
 	Diggings []DiggingTakeoff
 	Spoil    earth.Spoil
@@ -69,6 +70,7 @@ const (
 	TrenchPart DiggingPart = "trench"
 	BedPart    DiggingPart = "bed"
 	PadPart    DiggingPart = "pad"
+	FieldPart  DiggingPart = "field" // under paving
 )
 
 // DiggingTakeoff is one digging with the share of ground that is charged to it.

@@ -1,0 +1,4 @@
+package estimate
+
+// setOut gives what the crew needs to put the job on the ground.
+func (t *taker) setOut() {}
