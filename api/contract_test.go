@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "221d4d096dc9f10afc777c3f6329d39342d3545ef67cfaf473761137d7928264"
+	contractHash    = "6d95bf790a67ded266b1f184e479b8298b73c2961c9adde31de2237b3f0bbbef"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
