@@ -45,18 +45,7 @@ func EstimateIn(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 	if err != nil {
 		return nil, nil, err
 	}
-	terms := ReadTerms(r)
-	var catalogue *estimate.Catalogue
-	system := measure.US
-	if list != nil {
-		catalogue, system = list.Catalogue, list.System
-	}
-	job := estimate.ReadJob(r, catalogue, system, &faults)
-	r.Close()
-	var takeoff *estimate.Takeoff
-	if list != nil {
-		takeoff = estimate.Measure(job, &faults)
-	}
+	job, terms, takeoff := takeOff(r, list, &faults)
 	if faults.Len() > 0 {
 		return nil, faults.List(root), nil
 	}
@@ -75,6 +64,23 @@ func EstimateIn(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 		return nil, nil, err
 	}
 	return q, nil, nil
+}
+
+// takeOff reads a job, of which the caller has read the price list, and takes it off; without a list it is only read.
+// The takeoff is whole only if there are no faults.
+func takeOff(r document.Reader, list *List, faults *document.Faults) (*estimate.Job, Terms, *estimate.Takeoff) {
+	terms := ReadTerms(r)
+	var catalogue *estimate.Catalogue
+	system := measure.US
+	if list != nil {
+		catalogue, system = list.Catalogue, list.System
+	}
+	job := estimate.ReadJob(r, catalogue, system, faults)
+	r.Close()
+	if list == nil {
+		return job, terms, nil
+	}
+	return job, terms, estimate.Measure(job, faults)
 }
 
 // Identify is the id of an answer: SHA-256 over the RFC 8785 form of the request, the name and version of the price

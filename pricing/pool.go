@@ -237,17 +237,7 @@ func (b *poolReader) whole(j *PooledJob, v document.Value) {
 	node, at := v.Node(), v.Pointer()
 	r := document.Read(node, &own)
 	b.agree(r)
-	ReadTerms(r)
-	var catalogue *estimate.Catalogue
-	if b.head.list != nil {
-		catalogue = b.head.list.Catalogue
-	}
-	job := estimate.ReadJob(r, catalogue, b.head.system, &own)
-	r.Close()
-	var takeoff *estimate.Takeoff
-	if catalogue != nil {
-		takeoff = estimate.Measure(job, &own)
-	}
+	_, _, takeoff := takeOff(r, b.head.list, &own)
 	for _, f := range own.List(node) {
 		b.faults.Add(at+f.Pointer, f.Code, f.Detail, f.Example)
 	}

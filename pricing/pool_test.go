@@ -335,6 +335,12 @@ func TestSharesDoNotDependOnTheOrderOfJobs(t *testing.T) {
 		}
 		require.Equal(t, p.Supply.Plan.Landed, q.Supply.Plan.Landed)
 		require.Equal(t, p.Saved, q.Saved)
+		cents := 2 * float64(len(p.Supply.Plan.Purchases)+len(p.Supply.Plan.Suppliers)+len(jobs))
+		for i := range jobs {
+			same := q.Jobs[(i+len(jobs)-1)%len(jobs)]
+			require.Equal(t, p.Jobs[i].Alone.Landed, same.Alone.Landed)
+			require.InDelta(t, float64(p.Jobs[i].Amount), float64(same.Amount), cents)
+		}
 	})
 }
 
