@@ -59,7 +59,7 @@ func CompareSupply(ctx context.Context, workplace *supply.Workplace, lists Lists
 		return c.Requirements[i].Material, c.Requirements[i].Required.Value
 	})
 	m := market{list: c.List, system: c.System, prefer: prefer, steps: true}
-	if c.Supply, err = m.buy(workplace, needs); err != nil {
+	if c.Supply, err = m.buy(ctx, workplace, needs); err != nil {
 		if err := m.refuse(err, &faults, placesOf(c.Requirements)); err != nil {
 			return nil, nil, err
 		}

@@ -1,6 +1,7 @@
 package pricing_test
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"testing"
@@ -329,4 +330,16 @@ func FuzzCompareSupply(f *testing.F) {
 			t.Fatal("the parts do not add up")
 		}
 	})
+}
+
+func TestTheTimeOfARequestEndsAComparison(t *testing.T) {
+	t.Parallel()
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	text := []byte(`{"requirements":[{"material":"pebble-20","quantity":"2 yd3"}]}`)
+	root, err := document.Parse(text)
+	require.NoError(t, err)
+	_, faults, err := pricing.CompareSupply(ctx, new(supply.Workplace), pricing.Fixed(pricing.Sample()), root, text)
+	assert.Empty(t, faults)
+	assert.ErrorIs(t, err, context.Canceled)
 }

@@ -50,7 +50,7 @@ func EstimateIn(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 		return nil, faults.List(root), nil
 	}
 	q := &Quote{Job: job, Takeoff: takeoff, List: list, Terms: terms, Notices: takeoff.Notices}
-	if err := q.assemble(workplace, &faults, root); err != nil {
+	if err := q.assemble(ctx, workplace, &faults, root); err != nil {
 		if errors.Is(err, money.ErrTooLarge) {
 			faults.Add("", codeTooLarge, "comes to more money than can be reckoned: check the units of its measures", "")
 			return nil, faults.List(root), nil
@@ -147,8 +147,8 @@ func chooseList(ctx context.Context, r document.Reader, lists Lists, faults *doc
 }
 
 // assemble makes the lines of the quote and sums them.
-func (q *Quote) assemble(workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
-	if err := q.buy(workplace, faults, root); err != nil {
+func (q *Quote) assemble(ctx context.Context, workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
+	if err := q.buy(ctx, workplace, faults, root); err != nil {
 		return err
 	}
 	if err := q.labour(faults); err != nil {
@@ -181,11 +181,11 @@ func (q *Quote) needs() []demand {
 }
 
 // buy makes the buying plan and the lines of materials and deliveries.
-func (q *Quote) buy(workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
+func (q *Quote) buy(ctx context.Context, workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
 	needs := q.needs()
 	m := market{list: q.List, system: q.Job.System, prefer: q.Terms.Prefer, steps: q.Terms.Steps}
 	var err error
-	if q.Supply, err = m.buy(workplace, needs); err != nil {
+	if q.Supply, err = m.buy(ctx, workplace, needs); err != nil {
 		return m.refuse(err, faults, func(material string) []string { return []string{q.pointerOf(root, material)} })
 	}
 	q.materialLines(needs)

@@ -1,6 +1,7 @@
 package pricing
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strconv"
@@ -62,8 +63,8 @@ type noOfferError struct{ materials []string }
 func (e *noOfferError) Error() string { return fmt.Sprintf("nobody offers %q", e.materials) }
 
 // buy makes the plan with its rivals and comparisons. Errors: *noOfferError, *supply.NoCoverError, *supply.InputError and
-// others, see refuse.
-func (m market) buy(workplace *supply.Workplace, needs []demand) (Supply, error) {
+// others, see refuse; that of the context when the time is up.
+func (m market) buy(ctx context.Context, workplace *supply.Workplace, needs []demand) (Supply, error) {
 	solver, problem, err := m.open(workplace, needs)
 	if err != nil {
 		return Supply{}, err
@@ -73,7 +74,7 @@ func (m market) buy(workplace *supply.Workplace, needs []demand) (Supply, error)
 		return Supply{}, err
 	}
 	s.Rivals = solver.Rivals()
-	if s.Comparison, err = m.compare(solver, needs); err != nil {
+	if s.Comparison, err = m.compare(ctx, solver, needs); err != nil {
 		return Supply{}, err
 	}
 	return s, nil
@@ -164,7 +165,7 @@ func (l *List) offered(material string) string {
 func compareTo(need supply.Content) supply.Content { return max(4*need, 2) }
 
 // compare sets bags beside bulk for each loose material.
-func (m market) compare(solver *supply.Solver, needs []demand) ([]Comparison, error) {
+func (m market) compare(ctx context.Context, solver *supply.Solver, needs []demand) ([]Comparison, error) {
 	p := pencil{m.system, m.list.Currency}
 	loose := 0
 	for k := range needs {
@@ -177,6 +178,9 @@ func (m market) compare(solver *supply.Solver, needs []demand) ([]Comparison, er
 		n := &needs[k]
 		if n.material.Kind != estimate.LooseMaterial {
 			continue
+		}
+		if err := ctx.Err(); err != nil {
+			return nil, err
 		}
 		result, ok, err := solver.BreakEven(k, compareTo(n.Quantity))
 		if err != nil {

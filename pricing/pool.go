@@ -132,7 +132,7 @@ func (p *Pool) buy(ctx context.Context, m market, workplace *supply.Workplace) (
 		}
 	}
 	needs := p.List.demandsOf(all)
-	if p.Supply, refused = m.buy(workplace, needs); refused != nil {
+	if p.Supply, refused = m.buy(ctx, workplace, needs); refused != nil {
 		return refused, nil
 	}
 	p.Compared = true
