@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "221d4d096dc9f10afc777c3f6329d39342d3545ef67cfaf473761137d7928264"
+	contractHash    = "5e1d68b6c413f424a6801ed3d67fd150f4ee603a2280c3bbf11d2f7451036fe7"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
