@@ -77,9 +77,9 @@ func (t *taker) courseNotices() {
 			case course.NotButted:
 				t.notice("mitred_instead", Confirm, "corner "+count(n.Side)+" of bed "+c.Bed+" is mitred: a butt joint at its angle would take "+t.pencil.depth(n.Size)+
 					" off a unit of "+t.pencil.depth(n.Limit), where, "")
-			case course.LongMitre:
-				t.notice("long_mitre", Confirm, "the mitre on "+name+" takes "+t.pencil.depth(n.Size)+", more than one unit ("+t.pencil.depth(n.Limit)+
-					"): set out this corner on the ground before cutting", where, "")
+			case course.LongCut:
+				t.notice("long_mitre", Confirm, "the cut at the end of "+name+" takes "+t.pencil.depth(n.Size)+", more than the piece that it is made on ("+t.pencil.depth(n.Limit)+
+					") and so goes on into the next: set out this corner on the ground before cutting", where, "")
 			}
 		}
 		for i := range c.Course.Runs {

@@ -406,16 +406,43 @@ func TestItem11AButtThatWouldTakeMoreThanAUnitIsMitredAndSaid(t *testing.T) {
 	}{{limit + 0.01, false}, {limit - 0.01, true}, {180 - limit - 0.01, false}, {180 - limit + 0.01, true}} {
 		got := lay(t, convex(t, c.turn, 0), s)
 		assert.Equal(t, c.mitred, got.Runs[0].Last.Kind == course.Mitred, "%v degrees", c.turn)
-		var said []course.NoticeKind
+		var said []course.Notice
 		for _, n := range got.Notices {
-			said = append(said, n.Kind)
+			if n.Kind == course.NotButted {
+				said = append(said, n)
+			}
 		}
-		if c.mitred {
-			require.Contains(t, said, course.NotButted)
-			near(t, 8, got.Notices[0].Limit)
-			assert.Greater(t, got.Notices[0].Size, got.Notices[0].Limit)
-		} else {
-			require.NotContains(t, said, course.NotButted)
+		if !c.mitred {
+			require.Empty(t, said)
+			continue
 		}
+		require.Len(t, said, 1)
+		near(t, 8, said[0].Limit)
+		assert.InDelta(t, 4/math.Abs(math.Tan(c.turn*math.Pi/180)), said[0].Size.In(inch), 1e-9)
+	}
+}
+
+// A cut that is longer than the piece at the end goes on into the next one. A hexagon of 40 in: 4 in of width, closers of 7.5
+// in, 4 tan 30 = 2.3 in off: nothing to say. With sides of 34.5 in the closer is 2 in, and shared: two of 5. Where any piece may
+// be laid it stays 2 in.
+func TestACutLongerThanItsPieceIsSaid(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		side  float64
+		least measure.Factor
+		said  int
+	}{{40, third, 0}, {34.5, third, 0}, {34.5, 0, 6}} {
+		s := cobble()
+		s.LeastPiece = c.least
+		got := lay(t, polygon(t, hexagon(c.side)), s)
+		said := 0
+		for _, n := range got.Notices {
+			if n.Kind == course.LongCut {
+				said++
+				near(t, 2, n.Limit)
+				near(t, 4/math.Sqrt(3), n.Size)
+			}
+		}
+		assert.Equal(t, c.said, said, "side of %v in", c.side)
 	}
 }

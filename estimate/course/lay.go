@@ -42,7 +42,7 @@ type NoticeKind uint8
 const (
 	WideJoint NoticeKind = iota // joints of the run are wider than JointMax: Size against Limit
 	NoRoom                      // the neighbours leave no room for a unit in the run: Size is the bed line's length
-	LongMitre                   // a mitre takes more than the length of one unit: Size against Limit
+	LongCut                     // the cut at an end takes more than the length of the piece there: Size against Limit
 	NotButted                   // a corner to be butted is mitred: the butt's cut would take more than one unit
 )
 
@@ -142,12 +142,12 @@ func (c *Course) notice(s Spec) {
 		if wide := max(r.Gap, r.JointWidth); r.Joints > 0 && less(float64(max(s.JointMax, s.Joint)), float64(wide)) {
 			note(WideJoint, wide, s.JointMax)
 		}
-		for _, end := range [...]End{r.First, r.Last} {
+		for k, end := range [...]End{r.First, r.Last} {
 			if end.Instead && end.Corner == r.Side { // each corner has one run whose side has its number
 				note(NotButted, s.across().Scale(measure.Factor(1/max(measure.Tan(end.Turn), -measure.Tan(end.Turn)))), s.along())
 			}
-			if end.Kind == Mitred && end.Off > s.along() {
-				note(LongMitre, end.Off, s.along())
+			if piece := r.endPiece(k == 1, s); less(float64(piece), float64(end.Off)) {
+				note(LongCut, end.Off, piece)
 			}
 		}
 	}

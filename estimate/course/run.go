@@ -177,3 +177,11 @@ func (r *Run) wedge(g ring) {
 	r.Off, r.CutLength = measure.Length(off), measure.Length(g.w/measure.Cos(r.Wedge))
 	r.ShortFace = measure.Length(math.Max(0, g.l-float64(2*off)))
 }
+
+// endPiece is the length of the first or the last piece of a run. Closers are laid last.
+func (r *Run) endPiece(last bool, s Spec) measure.Length {
+	if r.Closers > 0 && (last || r.Full == 0) {
+		return r.Closer
+	}
+	return s.along()
+}
