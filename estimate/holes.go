@@ -52,10 +52,12 @@ func (t *taker) courseOverlaps() {
 		for _, l := range laid.Band {
 			strips += l.Area()
 		}
-		const slight = 1e-6 * measure.SquareMetre
+		// Runs that go on in all but the same direction have square ends, which overlap by a thousandth of the square.
+		square := float64(laid.Width.Times(laid.Width))
+		slight := measure.Area(square * (0.01 + 0.001*float64(len(laid.Runs))))
 		if twice := strips - taken; twice > slight {
-			t.notice("edging_overlaps_itself", Confirm, "the ground of bed "+bed.ID+" is too narrow for its edging in places: runs that face each other would share "+
-				t.pencil.area(twice)+"; leave a side unedged or take a narrower course", bed.Pointer+"/edging", "")
+			t.notice("edging_overlaps_itself", Confirm, "runs of the edging of bed "+bed.ID+" would lie on "+t.pencil.area(twice)+
+				" of each other: the ground between them is too narrow, or a side is shorter than the course is wide; leave a side unedged or take a narrower course", bed.Pointer+"/edging", "")
 		}
 		if bed.Edging.Laying.Face == course.FaceOutside && onBed > slight {
 			t.notice("edging_on_bed", Confirm, "the edging outside bed "+bed.ID+" lies on "+t.pencil.area(onBed)+
