@@ -101,8 +101,10 @@ type jobReader struct {
 	bedIDs    map[string]bool
 	points    int
 	tapes     int
-	anything  bool
-	adjusted  *outline.Adjustment // of the ties read last
+
+	spotLevels int
+	anything   bool
+	adjusted   *outline.Adjustment // of the ties read last
 }
 
 func (b *jobReader) ground(r document.Reader) Ground {
@@ -182,6 +184,7 @@ func (b *jobReader) bed(r document.Reader) (Bed, bool) {
 		bed.Ties, b.adjusted = b.adjusted, nil
 	}
 	bed.Dig, _ = r.Length("dig", document.Optional, document.NotNegative)
+	bed.Grade = b.grade(r, bed.Outline)
 	if fr, found := r.Object("fabric", document.Optional); found {
 		bed.Fabric = b.fabric(fr)
 	}
