@@ -92,7 +92,7 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 }
 
 // allowanceKeys are the lines that an allowance may be asked for.
-var allowanceKeys = [...]LineKey{Edging, Base, BeddingSand, JointFill, Fabric, DecorativeStone, Slabs, Pins}
+var allowanceKeys = [...]LineKey{Edging, Base, BeddingSand, JointFill, Fabric, DecorativeStone, Slabs, Paving, PlanterSoil, Pins}
 
 type jobReader struct {
 	faults    *document.Faults

@@ -82,7 +82,7 @@ func (t *taker) require() {
 		case Fabric:
 			t.requireRolls(l)
 			continue
-		case Edging, Slabs, Pins:
+		case Edging, Slabs, Paving, Pins:
 			l.Required = Amount{Kind: CountAmount, Value: l.Measured.Value * float64(factor)}
 			if factor != 1 {
 				l.Workings = append(l.Workings, Working{Label: "with " + string(l.Waste.Basis) + " allowance",
@@ -105,7 +105,7 @@ func (t *taker) require() {
 func (t *taker) waste(key LineKey) Waste {
 	basis := Customary
 	switch key {
-	case Edging, Slabs, Fabric, Pins:
+	case Edging, Slabs, Paving, Fabric, Pins:
 		basis = ByLayout // counted piece by piece; the list may name breakage on top
 	}
 	if share, ok := t.job.Allowances[key]; ok {
@@ -133,7 +133,7 @@ func (t *taker) work() {
 		}
 		dugArea += d.Area
 		part := d.Part
-		if part == PadPart {
+		if part == PadPart || part == FieldPart {
 			part = TrenchPart
 		}
 		volumes[part] += d.Volume
