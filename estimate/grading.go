@@ -161,6 +161,7 @@ func (t *taker) gradedWorkings() {
 	if len(t.graded) == 0 {
 		return
 	}
+	spots := t.spotWorkings() // once, on the first of the two
 	for i := range t.out.Work {
 		w := &t.out.Work[i]
 		if w.Operation != DigTrench && w.Operation != DigBed {
@@ -174,7 +175,8 @@ func (t *taker) gradedWorkings() {
 			}
 		}
 		if len(list) > 0 {
-			w.Workings = append(append(t.spotWorkings(), list...), w.Workings...)
+			w.Workings = append(append(spots, list...), w.Workings...)
+			spots = nil
 		}
 	}
 }
