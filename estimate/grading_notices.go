@@ -52,6 +52,10 @@ func (t *taker) groundNotice(g *graded, at string) {
 	}
 }
 
+// shrinkage is the volume of common earth as compacted by that in the ground.
+// Source: US Army FM 5-434 Table 1-1, from memory: loam and clay, bank to compacted, 0.90.
+const shrinkage measure.Factor = 0.90
+
 // fillNotice says how much fill the diggings of a grading ask for. Nothing is bought for it and nothing of the spoil is
 // kept back.
 func (t *taker) fillNotice(i int, of []int, at string) {
@@ -68,10 +72,16 @@ func (t *taker) fillNotice(i int, of []int, at string) {
 	message := t.graded[i].what + " needs " + p.volume(work.Fill) + " of fill as compacted, under " + p.area(work.FillArea) + " and up to " + p.depth(work.FillDepth) +
 		" deep, before its layers are laid; it is neither bought nor taken off the spoil. Confirm what is used: "
 	if work.Cut > 0 {
-		message += "the cut of " + p.volume(work.Cut) + " in the ground may serve if it is free of turf, roots and topsoil (common earth shrinks by about a tenth when compacted), else "
+		taken := work.Fill.Scale(1 / shrinkage)
+		enough := ", enough for it,"
+		if taken > work.Cut {
+			enough = ", not enough for it,"
+		}
+		message += "about " + p.volume(taken) + " of common earth in the ground makes that much, and the cut of " + p.volume(work.Cut) + enough +
+			" may serve where it is free of turf, roots and topsoil; else "
 	}
-	message += "base material or clean fill; compact it in lifts"
-	t.notice("fill_needed", Confirm, message, at, "US Army FM 5-434 Table 1-1, from memory, for the shrinkage")
+	message += "base material or clean fill. Compact it in lifts"
+	t.notice("fill_needed", Confirm, message, at, "US Army FM 5-434 Table 1-1, from memory: loam and clay, 0.90 compacted to 1 in the ground")
 }
 
 // diggingPointer is where the request asks for a digging.

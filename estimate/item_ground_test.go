@@ -159,6 +159,7 @@ func TestItem20CutAndFillAreNeverNetted(t *testing.T) {
 	n := notice(t, out, "fill_needed")
 	assert.Equal(t, "/beds/0/spot_levels", n.Where)
 	assert.Contains(t, n.Message, "0.222 yd3 of fill as compacted, under 24 ft2 and up to 6 in deep")
+	assert.Contains(t, n.Message, "about 0.247 yd3 of common earth in the ground makes that much, and the cut of 0.222 yd3, not enough for it,") // 6 / 0.9 / 27
 	for _, l := range out.Lines {
 		assert.NotEqual(t, "fill", l.Material.Key, "no fill is bought")
 	}

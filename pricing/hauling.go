@@ -47,10 +47,12 @@ func (d *HaulingDocument) members(m members) {
 
 // usualHauling is for lists that say nothing of vehicles. Common practice: a contractor's barrow of 6 ft3 that one person
 // still wheels, a box trailer behind a pickup, a small tipper.
-var usualHauling = [...]Hauling{
-	{Wheelbarrow, 300 * measure.Pound, 6 * measure.CubicFoot, "common practice"},
-	{Trailer, 2000 * measure.Pound, 2 * measure.CubicYard, "common practice"},
-	{Truck, 10000 * measure.Pound, 5 * measure.CubicYard, "common practice"},
+func usualHauling() []Hauling {
+	return []Hauling{
+		{Wheelbarrow, 300 * measure.Pound, 6 * measure.CubicFoot, "common practice"},
+		{Trailer, 2000 * measure.Pound, 2 * measure.CubicYard, "common practice"},
+		{Truck, 10000 * measure.Pound, 5 * measure.CubicYard, "common practice"},
+	}
 }
 
 func (c *compiler) compileHauling() {
@@ -70,6 +72,6 @@ func (c *compiler) compileHauling() {
 			Volume: c.volume(at+"/volume", d.Volume, "6 ft3"), Source: d.Source})
 	}
 	if len(c.doc.Hauling) == 0 {
-		c.list.Hauling = usualHauling[:]
+		c.list.Hauling = usualHauling()
 	}
 }
