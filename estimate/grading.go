@@ -170,7 +170,7 @@ func (t *taker) gradedWorkings() {
 		var list []Working
 		for d := range t.out.Diggings {
 			dig := &t.out.Diggings[d]
-			if dig.Earthwork != nil && (dig.Part == TrenchPart || dig.Part == PadPart) == (w.Operation == DigTrench) {
+			if dig.Earthwork != nil && (dig.Part != BedPart) == (w.Operation == DigTrench) {
 				list = append(list, t.earthWorkings(dig)...)
 			}
 		}

@@ -334,6 +334,9 @@ func TestFaultsOfFallsAndSpotLevels(t *testing.T) {
 		{"a level without a unit", rect, `"spot_levels":[{"at":["0 ft","0 ft"],"down":"0"}]`, []string{"/beds/0/spot_levels/0/down unit_missing"}},
 		{"a member of another name", rect, `"spot_levels":[{"at":["0 ft","0 ft"],"down":"0 in","level":"1 in"}]`, []string{"/beds/0/spot_levels/0/level unknown_member"}},
 		{"two levels at one place", rect, levels("1 ft", "1 ft", "2 in", "5 ft", "5 ft", "0 in", "12 in", "1 ft", "2.5 in"), []string{"/beds/0/spot_levels/2/down spot_levels_differ"}},
+		{"a wrong percentage and a wrong side", rect, fall(0, 4), []string{"/beds/0/fall/percent out_of_range", "/beds/0/fall/away_from_side unknown_side"}},
+		{"two levels at one place and a third that can't be read", rect, levels("1 ft", "1 ft", "2 in", "1 ft", "12 in", "3 in", "1 ft", "5 ft", "x"),
+			[]string{"/beds/0/spot_levels/1/down spot_levels_differ", "/beds/0/spot_levels/2/down bad_quantity"}},
 		{"far out", rect, levels("1001000 m", "1 m", "2 in"), []string{"/beds/0/spot_levels/0 too_large"}},
 		{"too many of a bed", rect, many(501), []string{"/beds/0/spot_levels out_of_range"}},
 	}

@@ -40,7 +40,7 @@ func (b *jobReader) fall(r document.Reader, o *outline.Outline) *Fall {
 	percent, percentOK := r.Number("percent", document.Required, leastPercent, mostPercent)
 	side, sideOK := r.Int("away_from_side", document.Required, 0, maxPoints-1)
 	r.Close()
-	if !percentOK || !sideOK || o == nil {
+	if !sideOK || o == nil {
 		return nil
 	}
 	if side >= o.Sides() {
@@ -63,6 +63,9 @@ func (b *jobReader) fall(r document.Reader, o *outline.Outline) *Fall {
 		b.faults.Add(r.At("away_from_side"), codeCurvedSide, detail, example)
 		return nil
 	}
+	if !percentOK {
+		return nil
+	}
 	return f
 }
 
@@ -79,17 +82,20 @@ func (b *jobReader) spots(r document.Reader, g *Grade) {
 		s.At, atOK = b.point(sr, "at", document.Required)
 		s.Down, downOK = sr.Length("down", document.Required, document.AnySign)
 		sr.Close()
-		good = good && atOK && downOK
-		g.Spots = append(g.Spots, s)
+		if atOK && downOK {
+			g.Spots = append(g.Spots, s)
+		} else {
+			good = false
+		}
 	}) {
 		good = false
 	}
 	if b.spotLevels += len(g.Spots); b.spotLevels > maxJobSpots {
 		b.faults.Add(r.At("spot_levels"), codeTooMany, "brings the spot levels of the job over "+strconv.Itoa(maxJobSpots)+": send its beds in several jobs", "")
-		good = false
-	}
-	if !good {
 		g.Spots = nil
+		return
+	}
+	if len(g.Spots) == 0 {
 		return
 	}
 	spots := make([]earth.Spot, len(g.Spots))
@@ -99,6 +105,9 @@ func (b *jobReader) spots(r document.Reader, g *Grade) {
 	ground, err := earth.NewSurface(spots)
 	for _, e := range unjoin(err) {
 		b.spotFault(g.Spots, e)
+	}
+	if !good {
+		g.Spots, ground = nil, nil
 	}
 	g.Ground = ground
 }
@@ -111,7 +120,7 @@ func (b *jobReader) spotFault(spots []SpotLevel, err error) {
 	)
 	switch {
 	case errors.As(err, &conflict):
-		b.faults.Add(spots[conflict.J].Pointer+"/down", codeSpotsDiffer, "differs from spot level "+strconv.Itoa(conflict.I)+
+		b.faults.Add(spots[conflict.J].Pointer+"/down", codeSpotsDiffer, "differs from "+spots[conflict.I].Pointer+
 			", which is in the same place: "+both(spots[conflict.J].Down)+" against "+both(spots[conflict.I].Down)+"; measure it again and keep one", "")
 	case errors.As(err, &far):
 		b.faults.Add(spots[far.Spot].Pointer, codeTooLarge, tooFarOut, "")
