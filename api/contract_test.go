@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "dd934a9ed6e3a2c7a9f4a3ddcd92045b704db77c7bdbef688562e0f305c65c46"
+	contractHash    = "965212fc557a6bfc9b502981e09c582a3e16b49f67fe37a5b04309a0e733f855"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -189,6 +189,7 @@ func (q *Quote) buy(ctx context.Context, workplace *supply.Workplace, faults *do
 		return m.refuse(err, faults, func(material string) []string { return []string{q.pointerOf(root, material)} })
 	}
 	q.materialLines(needs)
+	q.load(needs)
 	return nil
 }
 

@@ -17,7 +17,7 @@ const MostPooledJobs = 20
 // SharingRule says how what is bought together is shared among the jobs.
 const SharingRule = "Goods and surplus: every order line is shared by the quantity of its material that each job requires. " +
 	"Delivery: the drops or trips of a supplier are shared by the mass of each job's part of the load, or by its volume where volume fills more of a load than mass does. " +
-	"Cents that do not divide go one each to the largest remainders. " +
+	"What does not divide goes, unit by unit of the currency, to the largest remainders. " +
 	"Then a job whose share is more than it would pay alone pays what it would pay alone, and the others bear the rest in proportion to what they save, " +
 	"so that no job pays more than alone. Where buying together costs more than buying apart, or a job cannot be bought for alone, that cannot be promised, and the shares stay as they are."
 
