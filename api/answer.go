@@ -18,6 +18,7 @@ type Answer struct {
 	LineItems []LineItem    `json:"line_items"`
 	Supply    Supply        `json:"supply"`
 	CutList   CutList       `json:"cut_list"`
+	SetOut    SetOut        `json:"set_out"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
 }

@@ -66,6 +66,8 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendSupply(b, &v.Supply)
 	b = append(b, `,"cut_list":`...)
 	b = appendCutList(b, &v.CutList)
+	b = append(b, `,"set_out":`...)
+	b = appendSetOut(b, &v.SetOut)
 	b = append(b, `,"notices":`...)
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)

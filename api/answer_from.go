@@ -24,6 +24,7 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		LineItems: w.lines(q.Lines),
 		Supply:    w.supply(&q.Supply),
 		CutList:   w.cutList(q.Takeoff),
+		SetOut:    w.setOut(&q.Takeoff.SetOut),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}

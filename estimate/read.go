@@ -76,6 +76,9 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 			}
 		}
 	})
+	if sr, ok := r.Object("set_out", document.Optional); ok {
+		job.SetOut = b.setOut(sr)
+	}
 	if ar, ok := r.Object("allowances", document.Optional); ok {
 		for _, key := range allowanceKeys {
 			if percent, ok := ar.Number(string(key), document.Optional, 0, 200); ok {
