@@ -2,9 +2,13 @@ package estimate
 
 import "bedline/estimate/measure"
 
-// mostLift is the thickest lift of base that a small plate compactor or a hand tamper compacts.
+// A base is laid and compacted in equal lifts: so many that none is thicker than usual as the request says the base, nor
+// than most with what rounding the digging adds.
 // Source: Interlocking Concrete Pavement Institute, Tech Spec 2: 4 to 6 in for small plate compactors, from memory.
-const mostLift = 4 * measure.Inch
+const (
+	usualLift = 4 * measure.Inch
+	mostLift  = 6 * measure.Inch
+)
 
 // Gauge is what a crew marks on a stick to check the depths of one digging.
 type Gauge struct {
@@ -44,7 +48,7 @@ func (t *taker) gauges() {
 		bed := &t.job.Beds[i]
 		if k, ok := t.edged[i]; ok {
 			c := &t.out.Courses[k]
-			add(bed.ID, TrenchPart, unitMarks(c.Spec.Unit, c.Spec.Reveal, c.SandDepth, c.BaseDepth, c.TrenchDepth))
+			add(bed.ID, TrenchPart, unitMarks(c.Spec.Unit, c.Spec.Reveal, c.SandDepth, depthOf(c.Spec.Base), c.BaseDepth, c.TrenchDepth))
 		}
 		if bed.Dig > 0 {
 			marks := []DepthMark{{Kind: FinishedSurface}}
@@ -56,18 +60,18 @@ func (t *taker) gauges() {
 	}
 	for j := range t.out.Slabs {
 		s := &t.out.Slabs[j]
-		add(s.ID, PadPart, unitMarks(s.Group.Unit, s.Group.Reveal, s.SandDepth, s.BaseDepth, s.DigDepth))
+		add(s.ID, PadPart, unitMarks(s.Group.Unit, s.Group.Reveal, s.SandDepth, depthOf(s.Group.Base), s.BaseDepth, s.DigDepth))
 	}
 	for k := range t.out.Paving {
 		p := &t.out.Paving[k]
-		add(p.ID, FieldPart, unitMarks(p.Area.Unit, p.Area.Reveal, p.SandDepth, p.BaseDepth, p.DigDepth))
+		add(p.ID, FieldPart, unitMarks(p.Area.Unit, p.Area.Reveal, p.SandDepth, depthOf(p.Area.Base), p.BaseDepth, p.DigDepth))
 	}
 }
 
 // unitMarks are the depths under units on sand and base, from the bottom up, since rounding the depth of the digging
-// adds to the lowest layer that there is.
-func unitMarks(unit *Material, reveal, sand, base, bottom measure.Length) []DepthMark {
-	lifts := measure.RoundUp(base.In(mostLift))
+// adds to the lowest layer that there is. The base is as laid, and as the request says it.
+func unitMarks(unit *Material, reveal, sand, said, base, bottom measure.Length) []DepthMark {
+	lifts := measure.RoundUp(max(said.In(usualLift), base.In(mostLift)))
 	marks := make([]DepthMark, 2, 5+max(0, lifts-1))
 	marks[0], marks[1] = DepthMark{Kind: FinishedSurface}, DepthMark{Kind: TopOfUnit, Down: 0 - reveal}
 	if sand > 0 {

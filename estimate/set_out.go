@@ -250,6 +250,9 @@ func (p *StakedPart) place(spec *SetOutSpec, frame outline.Frame) {
 	}
 }
 
+// noLevel is a difference of levels that is rounding error.
+const noLevel = 1e-9 * measure.Metre
+
 // below is how far the finished surface lies below the level string at a place, negative where it is above.
 func (f *Fall) below(at outline.Point) measure.Length {
 	if f == nil {
@@ -257,5 +260,9 @@ func (f *Fall) below(at outline.Point) measure.Length {
 	}
 	x, y := float64(f.To.X-f.From.X), float64(f.To.Y-f.From.Y)
 	left := float64(x*float64(at.Y-f.From.Y)) - float64(y*float64(at.X-f.From.X))
-	return measure.Length(left / float64(f.From.Distance(f.To))).Scale(f.Rate)
+	down := measure.Length(left / float64(f.From.Distance(f.To))).Scale(f.Rate)
+	if max(down, -down) < noLevel {
+		return 0
+	}
+	return down
 }

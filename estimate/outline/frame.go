@@ -21,13 +21,19 @@ func NewFrame(origin, towards Point) (f Frame, ok bool) {
 	return Frame{origin: origin, x: float64(towards.X-origin.X) / float64(d), y: float64(towards.Y-origin.Y) / float64(d)}, true
 }
 
-// Place is a point of the job in the coordinates of the frame.
+// Place is a point of the job in the coordinates of the frame; those below 1e-9 m are zero.
 func (f Frame) Place(p Point) Point {
-	if f.x == 0 && f.y == 0 {
-		return p
+	if f.x != 0 || f.y != 0 {
+		dx, dy := float64(p.X-f.origin.X), float64(p.Y-f.origin.Y)
+		p = Point{X: measure.Length(dot(f.x, f.y, dx, dy)), Y: measure.Length(cross(f.x, f.y, dx, dy))}
 	}
-	dx, dy := float64(p.X-f.origin.X), float64(p.Y-f.origin.Y)
-	return Point{X: measure.Length(dot(f.x, f.y, dx, dy)), Y: measure.Length(cross(f.x, f.y, dx, dy))}
+	if zero(p.X) {
+		p.X = 0 // rounding error of the arithmetic
+	}
+	if zero(p.Y) {
+		p.Y = 0
+	}
+	return p
 }
 
 // Distance is the straight distance between two points.
