@@ -111,12 +111,16 @@ func (s *Staking) stake(apex func(int) Point) {
 		case n == 1:
 			at.Kind, at.Side = StartStake, e.Side
 		case c != None:
-			s.add(Stake{Kind: CornerStake, Side: None, Corner: c, At: apex(c)})
-			at.Kind, at.Corner = TangentStake, c
-			// The side before may be used up by this arc, back to a sharp corner.
-			if last := (c + len(s.straight) - 1) % len(s.straight); before.Side != last && before.Corner != last {
+			crossing := Stake{Kind: CornerStake, Side: None, Corner: c, At: apex(c)}
+			last := (c + len(s.straight) - 1) % len(s.straight)
+			if before.Side != last && before.Corner != last { // the side before is used up, back to a sharp corner
 				at.Kind, at.Corner = CornerStake, last
+				s.starts[k] = s.add(at)
+				s.add(crossing)
+				continue
 			}
+			s.add(crossing)
+			at.Kind, at.Corner = TangentStake, c
 		case before.Side == e.Side:
 			at.Kind, at.Side = JointStake, e.Side
 		case before.Corner == e.Side:
