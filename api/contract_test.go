@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "cb08b186679690449da391ebee08534659b8d73105082370997a02b4524fd69c"
+	contractHash    = "8e67fb6872c3170511654baf158655ec540a3abd77fee9fa5ddf096b17e8d59d"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -23,6 +23,9 @@ const (
 	mostMarks = 2000
 )
 
+// mostStakes is how many stakes a job has in full; the outlines that would bring it over that have those of their corners.
+const mostStakes = 5000
+
 // The checks of right angles: 3, 4 and 5 of these, so many times at most that the long side stays within a tape of
 // 100 ft or 30 m.
 const (
@@ -108,13 +111,24 @@ func (t *taker) stake() {
 		}
 		return nil
 	}
+	left := mostStakes
+	add := func(p StakedPart, name, pointer string, staking func(most int) *outline.Staking) {
+		p.staking = staking(left)
+		if p.staking.Whole {
+			left = max(0, left-len(p.staking.Stakes))
+		} else {
+			t.notice("corners_staked_only", Info, name+" "+p.ID+" would bring the stakes of the job over "+count(mostStakes)+
+				": its corners are given, without tangent points, pivots, running totals and checks of right angles", pointer, "")
+		}
+		out.Parts = append(out.Parts, p)
+	}
 	for i := range job.Beds {
 		b := &job.Beds[i]
-		out.Parts = append(out.Parts, StakedPart{ID: b.ID, Kind: StakedBed, staking: b.Outline.Staking(), taped: b.Outline.Taped(), fall: b.Grade.Fall})
+		add(StakedPart{ID: b.ID, Kind: StakedBed, taped: b.Outline.Taped(), fall: b.Grade.Fall}, "bed", b.Pointer+"/outline", b.Outline.Staking)
 	}
 	for j := range t.out.Slabs {
 		s := &t.out.Slabs[j]
-		out.Parts = append(out.Parts, StakedPart{ID: s.ID, Kind: StakedSlabs, staking: s.Grid.Footprint().Staking(), fall: falls(s.Group.InBed)})
+		add(StakedPart{ID: s.ID, Kind: StakedSlabs, fall: falls(s.Group.InBed)}, "slab group", s.Group.Pointer, s.Grid.Footprint().Staking)
 	}
 	for k := range job.Paving {
 		p := &job.Paving[k]
@@ -122,11 +136,11 @@ func (t *taker) stake() {
 		if fall == nil {
 			fall = falls(p.InBed)
 		}
-		out.Parts = append(out.Parts, StakedPart{ID: p.ID, Kind: StakedPaving, staking: p.Outline.Staking(), taped: p.Outline.Taped(), fall: fall})
+		add(StakedPart{ID: p.ID, Kind: StakedPaving, taped: p.Outline.Taped(), fall: fall}, "paved area", p.Pointer+"/outline", p.Outline.Staking)
 	}
 	for k := range job.Planters {
 		p := &job.Planters[k]
-		out.Parts = append(out.Parts, StakedPart{ID: p.ID, Kind: StakedPlanter, staking: p.Footprint().Staking(), fall: falls(p.InBed)})
+		add(StakedPart{ID: p.ID, Kind: StakedPlanter, fall: falls(p.InBed)}, "planter", p.Pointer, p.Footprint().Staking)
 	}
 	t.spacing()
 }

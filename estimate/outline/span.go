@@ -85,7 +85,7 @@ const square = 1.7453e-4
 // before the corner. A corner on whose sides not one fits is left out.
 func (s *Staking) RightAngles(unit measure.Length, most int) []RightAngle {
 	n := len(s.Corners)
-	if n < 3 {
+	if n < 3 || !s.Whole {
 		return nil
 	}
 	var checks []RightAngle

@@ -38,9 +38,9 @@ type Pivot struct {
 }
 
 // Staking is an outline as it is put on the ground: the stakes on its line in the order and direction of the request
-// from corner 0 on, the corner of a rounded one before its tangent points, then the pivots. There are at most three
-// stakes for a corner or side, and one for each edge of a side beyond its first.
+// from corner 0 on, the corner of a rounded one before its tangent points, then the pivots.
 type Staking struct {
+	Whole   bool // false where that would make too many: then there are only corners
 	Stakes  []Stake
 	Pivots  []Pivot
 	Corners []int // by corner: its stake; empty where there are no corners
@@ -54,8 +54,12 @@ type Staking struct {
 // oneCentre is how near the centres of two arcs are to share a pivot.
 const oneCentre = measure.Millimetre / 1000
 
-// Staking sets out the outline.
-func (o *Outline) Staking() *Staking {
+// fewStakes is how many an outline may have in any case.
+const fewStakes = 16
+
+// Staking sets out the outline with at most so many stakes, or 16, if that is more. One that needs more gets those of
+// its corners only, without pivots, curves and checks of right angles: a line of so many points is traced, not staked.
+func (o *Outline) Staking(most int) *Staking {
 	s := &Staking{elements: o.elements, straight: make([]bool, len(o.lines)), taped: o.taped != nil}
 	if o.reversed {
 		s.elements = slices.Clone(o.elements)
@@ -67,7 +71,7 @@ func (o *Outline) Staking() *Staking {
 	for i := range o.lines {
 		s.straight[i] = o.lines[i].Straight()
 	}
-	s.stake(func(i int) Point {
+	s.stake(most, func(i int) Point {
 		if o.reversed {
 			return o.lines[i].To
 		}
@@ -76,19 +80,19 @@ func (o *Outline) Staking() *Staking {
 	return s
 }
 
-// Staking sets out a loop of straight edges: edge i is side i.
-func (l Loop) Staking() *Staking {
+// Staking sets out a loop of straight edges, as Outline.Staking does: edge i is side i.
+func (l Loop) Staking(most int) *Staking {
 	s := &Staking{elements: make([]Element, len(l)), straight: make([]bool, len(l))}
 	for i, e := range l {
 		s.elements[i] = Element{Edge: e, Side: i, Corner: None}
 		s.straight[i] = e.Straight()
 	}
-	s.stake(nil)
+	s.stake(most, nil)
 	return s
 }
 
 // stake places the stakes; apex gives the point of a rounded corner.
-func (s *Staking) stake(apex func(int) Point) {
+func (s *Staking) stake(most int, apex func(int) Point) {
 	elements := s.elements
 	n, arcs, rounded := len(elements), 0, 0
 	for i := range elements {
@@ -100,6 +104,7 @@ func (s *Staking) stake(apex func(int) Point) {
 		}
 	}
 	s.starts = make([]int, n)
+	s.Whole = n+rounded+arcs <= max(most, fewStakes)
 	s.Stakes = make([]Stake, 0, n+rounded+arcs)
 	if n > 1 {
 		s.Corners = make([]int, len(s.straight))
@@ -130,7 +135,7 @@ func (s *Staking) stake(apex func(int) Point) {
 		}
 		s.starts[k] = s.add(at)
 	}
-	if arcs == 0 {
+	if arcs == 0 || !s.Whole {
 		return
 	}
 	s.Pivots = make([]Pivot, 0, arcs)
@@ -143,6 +148,9 @@ func (s *Staking) stake(apex func(int) Point) {
 
 // add adds a stake and notes that of a corner.
 func (s *Staking) add(at Stake) int {
+	if !s.Whole && at.Kind != CornerStake {
+		return None
+	}
 	s.Stakes = append(s.Stakes, at)
 	if at.Kind == CornerStake {
 		s.Corners[at.Corner] = len(s.Stakes) - 1

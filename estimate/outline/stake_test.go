@@ -20,6 +20,9 @@ func polygon(t require.TestingT, radii []measure.Length, xy ...float64) *outline
 	return o
 }
 
+// many is more stakes than any outline here needs.
+const many = 100_000
+
 // words writes stakes as "corner 2 (4, 3)".
 func words(s *outline.Staking) []string {
 	kinds := [...]string{outline.CornerStake: "corner", outline.TangentStake: "tangent", outline.JointStake: "joint", outline.StartStake: "start", outline.PivotStake: "pivot"}
@@ -69,7 +72,7 @@ func TestStakesFollowTheRequest(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			assert.Equal(t, c.want, strings.Join(words(c.o.Staking()), "; "))
+			assert.Equal(t, c.want, strings.Join(words(c.o.Staking(many)), "; "))
 		})
 	}
 }
@@ -77,7 +80,7 @@ func TestStakesFollowTheRequest(t *testing.T) {
 func TestTheStakesOfALoopAreItsCorners(t *testing.T) {
 	t.Parallel()
 	// Turned by 90 degrees about its corner: length runs up, width to the left.
-	s := outline.RectangleLoop(pt(1, 2), 4, 3, measure.Degrees(90)).Staking()
+	s := outline.RectangleLoop(pt(1, 2), 4, 3, measure.Degrees(90)).Staking(many)
 	assert.Equal(t, "corner 0 (1, 2); corner 1 (1, 6); corner 2 (-2, 6); corner 3 (-2, 2)", strings.Join(words(s), "; "))
 	assert.Empty(t, s.Pivots)
 	assert.True(t, outline.EqualDiagonals(s.Spans()))
@@ -91,7 +94,7 @@ func TestARoundedCornerIsTheCurveOfTheHandbook(t *testing.T) {
 	const r = 5729.578 / 15 // a curve of one degree has that radius: FM 5-430-00-1, appendix F
 	h := 1000 * math.Sqrt2 / 2
 	o := polygon(t, []measure.Length{0, r, 0, 0}, 0, 0, 1000, 0, 1000+h, h, 0, 1500)
-	s := o.Staking()
+	s := o.Staking(many)
 	require.Len(t, s.Pivots, 1)
 	p := s.Pivots[0]
 	assert.Equal(t, 1, p.Corner)
@@ -121,7 +124,7 @@ func TestMarksRoundACircleAreThoseOfTheTableOfChords(t *testing.T) {
 	o, err := outline.Circle(pt(3, -2), 0.5)
 	require.NoError(t, err)
 	for n, chord := range map[int]float64{3: 0.866025, 5: 0.587785, 6: 0.5, 8: 0.382683, 12: 0.258819, 24: 0.130526} {
-		c := o.Staking().Curves(measure.Length(math.Pi / float64(n)))
+		c := o.Staking(many).Curves(measure.Length(math.Pi / float64(n)))
 		require.Len(t, c, 1)
 		require.Len(t, c[0].Marks, n+1, n)
 		for i := range n {
@@ -154,7 +157,7 @@ func TestRightAnglesTakeTheLargestThreeFourFive(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			s := c.o.Staking()
+			s := c.o.Staking(many)
 			var got []string
 			for _, a := range s.RightAngles(c.unit, 20) {
 				x, y, h := float64(a.Legs[0].Length), float64(a.Legs[1].Length), float64(a.Hypotenuse)
@@ -193,7 +196,7 @@ func TestStationsStandAtTheirCorners(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
 			o := tapedBed(t, c.join, c.list...)
-			s, taped := o.Staking(), o.Taped()
+			s, taped := o.Staking(many), o.Taped()
 			require.NotNil(t, taped)
 			assert.Equal(t, c.list, taped.Stations)
 			for i, at := range c.list {
@@ -215,7 +218,7 @@ func TestStationsStandAtTheirCorners(t *testing.T) {
 func TestASmoothLineIsOneCurve(t *testing.T) {
 	t.Parallel()
 	o := tapedBed(t, outline.Smooth, outline.Station{Along: 0, Out: 1}, outline.Station{Along: 2, Out: 1.5}, outline.Station{Along: 4, Out: 1}, outline.Station{Along: 6, Out: 2})
-	s := o.Staking()
+	s := o.Staking(many)
 	curves := s.Curves(1)
 	require.Len(t, curves, 1)
 	c := curves[0]
@@ -243,13 +246,13 @@ func TestBendsEndACurve(t *testing.T) {
 	// A lens of two arcs meets itself in two bends; a stadium closes without one.
 	o, err := outline.Path(pt(0, 0), []outline.Segment{{Kind: outline.RiseSegment, To: pt(4, 0), Rise: 1}, {Kind: outline.RiseSegment, To: pt(0, 0), Rise: 1}})
 	require.NoError(t, err)
-	curves := o.Staking().Curves(1)
+	curves := o.Staking(many).Curves(1)
 	require.Len(t, curves, 2)
 	assert.Equal(t, curves[0].To, curves[1].From)
 	// r = (c^2/4 + h^2) / 2h = 2.5, and the arc 4 r atan(2h/c) (segment formulas, X-seg-h).
 	assert.InDelta(t, 10*math.Atan(0.5), float64(curves[0].Length), 1e-12)
 
-	all := polygon(t, []measure.Length{1, 1, 1, 1}, 0, 0, 2, 0, 2, 2, 0, 2).Staking().Curves(0.5)
+	all := polygon(t, []measure.Length{1, 1, 1, 1}, 0, 0, 2, 0, 2, 2, 0, 2).Staking(many).Curves(0.5)
 	require.Len(t, all, 1)
 	assert.InDelta(t, 2*math.Pi, float64(all[0].Length), 1e-12)
 	assert.Equal(t, all[0].From, all[0].To)
@@ -257,7 +260,7 @@ func TestBendsEndACurve(t *testing.T) {
 
 func TestRoundedCornersAreMarkedAboveTheSpacing(t *testing.T) {
 	t.Parallel()
-	s := polygon(t, []measure.Length{0, 2, 0, 0}, 0, 0, 10, 0, 10, 8, 0, 8).Staking() // an arc of 3.14
+	s := polygon(t, []measure.Length{0, 2, 0, 0}, 0, 0, 10, 0, 10, 8, 0, 8).Staking(many) // an arc of 3.14
 	assert.Empty(t, s.Curves(5))
 	assert.Empty(t, s.Curves(math.Pi))
 	require.Len(t, s.Curves(3), 1)
@@ -275,7 +278,7 @@ func TestSpansFixTheCorners(t *testing.T) {
 		points := star(t)
 		o, err := outline.Polygon(points, nil)
 		require.NoError(t, err)
-		s := o.Staking()
+		s := o.Staking(many)
 		n := len(points)
 		length := map[[2]int]float64{}
 		for _, span := range s.Spans() {
@@ -322,7 +325,7 @@ func TestStakesKeepTheMeasuresOfTheOutline(t *testing.T) {
 		if err != nil {
 			t.Skip("radius does not fit")
 		}
-		s := o.Staking()
+		s := o.Staking(many)
 		require.Len(t, s.Corners, len(points))
 		for i, at := range s.Corners {
 			assert.Equal(t, points[i], s.Stakes[at].At, "corner %d", i)
@@ -350,7 +353,7 @@ func TestSmoothLinesKeepTheirMeasures(t *testing.T) {
 		if err != nil {
 			t.Skip("crosses itself")
 		}
-		s := o.Staking()
+		s := o.Staking(many)
 		checkPivots(t, o, s)
 		checkCurves(t, s, measure.Length(rapid.Float64Range(0.1, 3).Draw(t, "every")))
 	})
@@ -444,7 +447,7 @@ func TestAFrameKeepsDistances(t *testing.T) {
 	})
 }
 
-func TestALargeOutlineHasFewStakesForItsPoints(t *testing.T) {
+func TestALargeOutlineHasItsCornersOnly(t *testing.T) {
 	t.Parallel()
 	const n = 5000
 	points, radii := make([]outline.Point, n), make([]measure.Length, n)
@@ -454,9 +457,23 @@ func TestALargeOutlineHasFewStakesForItsPoints(t *testing.T) {
 	}
 	o, err := outline.Polygon(points, radii)
 	require.NoError(t, err)
-	s := o.Staking()
-	assert.Len(t, s.Stakes, 4*n)
+	s := o.Staking(4 * n)
+	assert.True(t, s.Whole)
+	assert.Len(t, s.Stakes, 4*n, "a corner, two tangent points and a pivot")
+	s = o.Staking(4*n - 1)
+	assert.False(t, s.Whole)
+	require.Len(t, s.Stakes, n)
+	for i, at := range s.Stakes {
+		require.Equal(t, outline.Stake{Kind: outline.CornerStake, Side: outline.None, Corner: i, At: points[i]}, at)
+	}
 	assert.Len(t, s.Spans(), 2*n)
-	assert.Len(t, s.Corners, n)
-	assert.Empty(t, s.Curves(1))
+	assert.Empty(t, s.Pivots)
+	assert.Empty(t, s.Curves(0.001))
+	assert.Zero(t, s.Spacings(0.001))
+	first, second := s.Baseline()
+	assert.Equal(t, 1, second-first)
+
+	circle, err := outline.Circle(pt(0, 0), 1)
+	require.NoError(t, err)
+	assert.True(t, circle.Staking(0).Whole, "a few stakes there are in any case")
 }
