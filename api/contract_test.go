@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "1de2542293a3821fed43476a499b509c5995b6fd2501983421a49aa1d3a9b4b3"
+	contractHash    = "bb822a13e6c80d7f39829faecc8c9c5ed64ad44bfbc7578b60bb2da339b3444f"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
