@@ -19,6 +19,8 @@ type SetOutPoint struct {
 type StakedPart struct {
 	ID             string       `json:"id"`
 	Kind           string       `json:"kind"` // bed, slabs, paving or planter
+	Hole           *int         `json:"hole,omitempty"`
+	Island         *int         `json:"island,omitempty"`
 	Baseline       Baseline     `json:"baseline"`
 	Stakes         []Stake      `json:"stakes"`
 	Pivots         []Pivot      `json:"pivots"`

@@ -36,6 +36,14 @@ func appendStakedPart(b []byte, v *StakedPart) []byte {
 	b = appendText(b, v.ID)
 	b = append(b, `,"kind":`...)
 	b = appendText(b, v.Kind)
+	if v.Hole != nil {
+		b = append(b, `,"hole":`...)
+		b = strconv.AppendInt(b, int64(*v.Hole), 10)
+	}
+	if v.Island != nil {
+		b = append(b, `,"island":`...)
+		b = strconv.AppendInt(b, int64(*v.Island), 10)
+	}
 	b = append(b, `,"baseline":{"first":`...)
 	b = appendText(b, v.Baseline.First)
 	b = append(b, `,"second":`...)

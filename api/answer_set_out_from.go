@@ -38,7 +38,7 @@ func (w writer) setOutPoint(p outline.Point) *SetOutPoint {
 	return &SetOutPoint{X: w.length(p.X), Y: w.length(p.Y)}
 }
 
-// numbered points at a side or corner number; nil for None.
+// numbered points at the number of a side, corner, hole or island; nil for None.
 func numbered(i *int) *int {
 	if *i == outline.None {
 		return nil
@@ -48,7 +48,7 @@ func numbered(i *int) *int {
 
 func (w writer) stakedPart(out *StakedPart, p *estimate.StakedPart) {
 	label := func(i int) string { return p.Stakes[i].Label }
-	*out = StakedPart{ID: p.ID, Kind: string(p.Kind),
+	*out = StakedPart{ID: p.ID, Kind: string(p.Kind), Hole: numbered(&p.Hole), Island: numbered(&p.Island),
 		Baseline: Baseline{First: p.Baseline.First, Second: p.Baseline.Second, Length: w.length(p.Baseline.Length)},
 		Stakes:   make([]Stake, len(p.Stakes)), Pivots: make([]Pivot, len(p.Pivots)), Measures: make([]Measure, len(p.Spans)), EqualDiagonals: p.EqualDiagonals,
 		RightAngles: make([]RightAngle, len(p.RightAngles)), Curves: make([]Curve, len(p.Curves))}

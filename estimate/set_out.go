@@ -64,6 +64,7 @@ const (
 type StakedPart struct {
 	ID             string
 	Kind           StakedKind
+	Hole, Island   int // of the outline whose line this is, or None; holes and islands are parts of their own
 	Baseline       Baseline
 	Stakes         []StakeTakeoff
 	Pivots         []outline.Pivot // stakes by their place in Stakes, as in the members below
@@ -122,13 +123,23 @@ func (t *taker) stake() {
 		}
 		out.Parts = append(out.Parts, p)
 	}
+	rings := func(o *outline.Outline, p StakedPart, name, pointer string) {
+		for i := range o.Rings() {
+			r := &o.Rings()[i]
+			p.Hole, p.Island, p.taped = r.Hole, r.Island, nil
+			if r.Kind == outline.OuterRing {
+				p.taped = o.Taped()
+			}
+			add(p, name, pointer+"/outline", func(most int) *outline.Staking { return o.Staking(i, most) })
+		}
+	}
 	for i := range job.Beds {
 		b := &job.Beds[i]
-		add(StakedPart{ID: b.ID, Kind: StakedBed, taped: b.Outline.Taped(), fall: b.Grade.Fall}, "bed", b.Pointer+"/outline", b.Outline.Staking)
+		rings(b.Outline, StakedPart{ID: b.ID, Kind: StakedBed, fall: b.Grade.Fall}, "bed", b.Pointer)
 	}
 	for j := range t.out.Slabs {
 		s := &t.out.Slabs[j]
-		add(StakedPart{ID: s.ID, Kind: StakedSlabs, fall: falls(s.Group.InBed)}, "slab group", s.Group.Pointer, s.Grid.Footprint().Staking)
+		add(StakedPart{ID: s.ID, Kind: StakedSlabs, Hole: outline.None, Island: outline.None, fall: falls(s.Group.InBed)}, "slab group", s.Group.Pointer, s.Grid.Footprint().Staking)
 	}
 	for k := range job.Paving {
 		p := &job.Paving[k]
@@ -136,11 +147,11 @@ func (t *taker) stake() {
 		if fall == nil {
 			fall = falls(p.InBed)
 		}
-		add(StakedPart{ID: p.ID, Kind: StakedPaving, taped: p.Outline.Taped(), fall: fall}, "paved area", p.Pointer+"/outline", p.Outline.Staking)
+		rings(p.Outline, StakedPart{ID: p.ID, Kind: StakedPaving, fall: fall}, "paved area", p.Pointer)
 	}
 	for k := range job.Planters {
 		p := &job.Planters[k]
-		add(StakedPart{ID: p.ID, Kind: StakedPlanter, fall: falls(p.InBed)}, "planter", p.Pointer, p.Footprint().Staking)
+		add(StakedPart{ID: p.ID, Kind: StakedPlanter, Hole: outline.None, Island: outline.None, fall: falls(p.InBed)}, "planter", p.Pointer, p.Footprint().Staking)
 	}
 	t.spacing()
 }

@@ -85,7 +85,7 @@ func (s *Staking) runs(each func(first, count int, length measure.Length, corner
 // curved tells whether an element belongs to a curved part: an arc, or a straight piece of a curved side.
 func (s *Staking) curved(k int) bool {
 	e := &s.elements[k]
-	return !e.Straight() || e.Side != None && !s.straight[e.Side]
+	return !e.Straight() || e.Side != None && !s.straight[e.Side-s.first]
 }
 
 // runsOn tells whether the line runs from the element before k into element k curved and without a bend.

@@ -37,17 +37,18 @@ type Pivot struct {
 	Rise     measure.Length // of the middle of the arc over the middle of the chord, for a centre out of reach
 }
 
-// Staking is an outline as it is put on the ground: the stakes on its line in the order and direction of the request
+// Staking is one closed line as it is put on the ground: the stakes on its line in the order and direction of the request
 // from corner 0 on, the corner of a rounded one before its tangent points, then the pivots.
 type Staking struct {
 	Whole   bool // false where that would make too many: then there are only corners
 	Stakes  []Stake
 	Pivots  []Pivot
-	Corners []int // by corner: its stake; empty where there are no corners
+	Corners []int // by corner, counted from the first of the ring: its stake; empty where there are no corners
 
 	elements []Element // in the direction of the request
 	starts   []int     // by element: the stake at which it starts
-	straight []bool    // by side
+	first    int       // number of the first side and corner
+	straight []bool    // by side, counted from the first
 	taped    bool      // side 0 is a baseline that the outline was taped from
 }
 
@@ -57,22 +58,24 @@ const oneCentre = measure.Millimetre / 1000
 // fewStakes is how many an outline may have in any case.
 const fewStakes = 16
 
-// Staking sets out the outline with at most so many stakes, or 16, if that is more. One that needs more gets those of
-// its corners only, without pivots, curves and checks of right angles: a line of so many points is traced, not staked.
-func (o *Outline) Staking(most int) *Staking {
-	s := &Staking{elements: o.elements, straight: make([]bool, len(o.lines)), taped: o.taped != nil}
-	if o.reversed {
-		s.elements = slices.Clone(o.elements)
+// Staking sets out one ring of the outline (see Rings) with at most so many stakes, or 16, if that is more. One that needs
+// more gets those of its corners only, without pivots, curves and checks of right angles: a line of so many points is
+// traced, not staked.
+func (o *Outline) Staking(ring, most int) *Staking {
+	r := &o.rings[ring]
+	s := &Staking{elements: r.Elements, first: r.Side, straight: make([]bool, r.Sides), taped: r.Kind == OuterRing && o.taped != nil}
+	if r.Falling {
+		s.elements = slices.Clone(r.Elements)
 		slices.Reverse(s.elements)
 		for i := range s.elements {
 			s.elements[i].Edge = s.elements[i].Reverse()
 		}
 	}
-	for i := range o.lines {
-		s.straight[i] = o.lines[i].Straight()
+	for i := range s.straight {
+		s.straight[i] = o.lines[r.Side+i].Straight()
 	}
 	s.stake(most, func(i int) Point {
-		if o.reversed {
+		if r.Falling {
 			return o.lines[i].To
 		}
 		return o.lines[i].From
@@ -80,7 +83,7 @@ func (o *Outline) Staking(most int) *Staking {
 	return s
 }
 
-// Staking sets out a loop of straight edges, as Outline.Staking does: edge i is side i.
+// Staking sets out a loop of straight edges, as that of Outline does: edge i is side i.
 func (l Loop) Staking(most int) *Staking {
 	s := &Staking{elements: make([]Element, len(l)), straight: make([]bool, len(l))}
 	for i, e := range l {
@@ -117,7 +120,7 @@ func (s *Staking) stake(most int, apex func(int) Point) {
 			at.Kind, at.Side = StartStake, e.Side
 		case c != None:
 			crossing := Stake{Kind: CornerStake, Side: None, Corner: c, At: apex(c)}
-			last := (c + len(s.straight) - 1) % len(s.straight)
+			last := s.first + (c-s.first+len(s.straight)-1)%len(s.straight)
 			if before.Side != last && before.Corner != last { // the side before is used up, back to a sharp corner
 				at.Kind, at.Corner = CornerStake, last
 				s.starts[k] = s.add(at)
@@ -153,7 +156,7 @@ func (s *Staking) add(at Stake) int {
 	}
 	s.Stakes = append(s.Stakes, at)
 	if at.Kind == CornerStake {
-		s.Corners[at.Corner] = len(s.Stakes) - 1
+		s.Corners[at.Corner-s.first] = len(s.Stakes) - 1
 	}
 	return len(s.Stakes) - 1
 }

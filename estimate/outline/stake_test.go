@@ -72,9 +72,38 @@ func TestStakesFollowTheRequest(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			assert.Equal(t, c.want, strings.Join(words(c.o.Staking(many)), "; "))
+			assert.Equal(t, c.want, strings.Join(words(c.o.Staking(0, many)), "; "))
 		})
 	}
+}
+
+func TestHolesAndIslandsKeepTheirNumbers(t *testing.T) {
+	t.Parallel()
+	bed := polygon(t, nil, 0, 0, 20, 0, 20, 10, 0, 10)
+	hole := polygon(t, []measure.Length{0, 0, 1, 0}, 2, 2, 8, 2, 8, 8, 2, 8)
+	island := polygon(t, nil, 4, 4, 4, 6, 6, 4) // clockwise
+	ring, err := outline.Circle(pt(14, 5), 3)
+	require.NoError(t, err)
+	o, err := bed.WithHoles([]outline.Hole{{Outline: hole, Islands: []*outline.Outline{island}}, {Outline: ring}})
+	require.NoError(t, err)
+	require.Len(t, o.Rings(), 4)
+	for i, want := range []string{
+		"corner 0 (0, 0); corner 1 (20, 0); corner 2 (20, 10); corner 3 (0, 10)",
+		"corner 4 (2, 2); corner 5 (8, 2); corner 6 (8, 8); tangent 6 (8, 7); tangent 6 (7, 8); corner 7 (2, 8); pivot 6 (7, 7)",
+		"corner 8 (4, 4); corner 9 (4, 6); corner 10 (6, 4)",
+		"start side 11 (17, 5); pivot side 11 (14, 5)",
+	} {
+		s := o.Staking(i, many)
+		assert.Equal(t, want, strings.Join(words(s), "; "), i)
+		for _, p := range s.Pivots {
+			assert.Positive(t, p.Sweep, "to the left, as the request runs")
+		}
+		assert.LessOrEqual(t, len(s.RightAngles(1, 20)), 4)
+		s.Curves(0.5)
+	}
+	require.Len(t, o.Staking(1, many).RightAngles(1, 20), 4)
+	first, second := o.Staking(1, many).Baseline()
+	assert.Equal(t, []int{0, 1}, []int{first, second})
 }
 
 func TestTheStakesOfALoopAreItsCorners(t *testing.T) {
@@ -94,7 +123,7 @@ func TestARoundedCornerIsTheCurveOfTheHandbook(t *testing.T) {
 	const r = 5729.578 / 15 // a curve of one degree has that radius: FM 5-430-00-1, appendix F
 	h := 1000 * math.Sqrt2 / 2
 	o := polygon(t, []measure.Length{0, r, 0, 0}, 0, 0, 1000, 0, 1000+h, h, 0, 1500)
-	s := o.Staking(many)
+	s := o.Staking(0, many)
 	require.Len(t, s.Pivots, 1)
 	p := s.Pivots[0]
 	assert.Equal(t, 1, p.Corner)
@@ -124,7 +153,7 @@ func TestMarksRoundACircleAreThoseOfTheTableOfChords(t *testing.T) {
 	o, err := outline.Circle(pt(3, -2), 0.5)
 	require.NoError(t, err)
 	for n, chord := range map[int]float64{3: 0.866025, 5: 0.587785, 6: 0.5, 8: 0.382683, 12: 0.258819, 24: 0.130526} {
-		c := o.Staking(many).Curves(measure.Length(math.Pi / float64(n)))
+		c := o.Staking(0, many).Curves(measure.Length(math.Pi / float64(n)))
 		require.Len(t, c, 1)
 		require.Len(t, c[0].Marks, n+1, n)
 		for i := range n {
@@ -157,7 +186,7 @@ func TestRightAnglesTakeTheLargestThreeFourFive(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			s := c.o.Staking(many)
+			s := c.o.Staking(0, many)
 			var got []string
 			for _, a := range s.RightAngles(c.unit, 20) {
 				x, y, h := float64(a.Legs[0].Length), float64(a.Legs[1].Length), float64(a.Hypotenuse)
@@ -196,7 +225,7 @@ func TestStationsStandAtTheirCorners(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
 			o := tapedBed(t, c.join, c.list...)
-			s, taped := o.Staking(many), o.Taped()
+			s, taped := o.Staking(0, many), o.Taped()
 			require.NotNil(t, taped)
 			assert.Equal(t, c.list, taped.Stations)
 			for i, at := range c.list {
@@ -218,7 +247,7 @@ func TestStationsStandAtTheirCorners(t *testing.T) {
 func TestASmoothLineIsOneCurve(t *testing.T) {
 	t.Parallel()
 	o := tapedBed(t, outline.Smooth, outline.Station{Along: 0, Out: 1}, outline.Station{Along: 2, Out: 1.5}, outline.Station{Along: 4, Out: 1}, outline.Station{Along: 6, Out: 2})
-	s := o.Staking(many)
+	s := o.Staking(0, many)
 	curves := s.Curves(1)
 	require.Len(t, curves, 1)
 	c := curves[0]
@@ -246,13 +275,13 @@ func TestBendsEndACurve(t *testing.T) {
 	// A lens of two arcs meets itself in two bends; a stadium closes without one.
 	o, err := outline.Path(pt(0, 0), []outline.Segment{{Kind: outline.RiseSegment, To: pt(4, 0), Rise: 1}, {Kind: outline.RiseSegment, To: pt(0, 0), Rise: 1}})
 	require.NoError(t, err)
-	curves := o.Staking(many).Curves(1)
+	curves := o.Staking(0, many).Curves(1)
 	require.Len(t, curves, 2)
 	assert.Equal(t, curves[0].To, curves[1].From)
 	// r = (c^2/4 + h^2) / 2h = 2.5, and the arc 4 r atan(2h/c) (segment formulas, X-seg-h).
 	assert.InDelta(t, 10*math.Atan(0.5), float64(curves[0].Length), 1e-12)
 
-	all := polygon(t, []measure.Length{1, 1, 1, 1}, 0, 0, 2, 0, 2, 2, 0, 2).Staking(many).Curves(0.5)
+	all := polygon(t, []measure.Length{1, 1, 1, 1}, 0, 0, 2, 0, 2, 2, 0, 2).Staking(0, many).Curves(0.5)
 	require.Len(t, all, 1)
 	assert.InDelta(t, 2*math.Pi, float64(all[0].Length), 1e-12)
 	assert.Equal(t, all[0].From, all[0].To)
@@ -260,7 +289,7 @@ func TestBendsEndACurve(t *testing.T) {
 
 func TestRoundedCornersAreMarkedAboveTheSpacing(t *testing.T) {
 	t.Parallel()
-	s := polygon(t, []measure.Length{0, 2, 0, 0}, 0, 0, 10, 0, 10, 8, 0, 8).Staking(many) // an arc of 3.14
+	s := polygon(t, []measure.Length{0, 2, 0, 0}, 0, 0, 10, 0, 10, 8, 0, 8).Staking(0, many) // an arc of 3.14
 	assert.Empty(t, s.Curves(5))
 	assert.Empty(t, s.Curves(math.Pi))
 	require.Len(t, s.Curves(3), 1)
@@ -278,7 +307,7 @@ func TestSpansFixTheCorners(t *testing.T) {
 		points := star(t)
 		o, err := outline.Polygon(points, nil)
 		require.NoError(t, err)
-		s := o.Staking(many)
+		s := o.Staking(0, many)
 		n := len(points)
 		length := map[[2]int]float64{}
 		for _, span := range s.Spans() {
@@ -325,7 +354,7 @@ func TestStakesKeepTheMeasuresOfTheOutline(t *testing.T) {
 		if err != nil {
 			t.Skip("radius does not fit")
 		}
-		s := o.Staking(many)
+		s := o.Staking(0, many)
 		require.Len(t, s.Corners, len(points))
 		for i, at := range s.Corners {
 			assert.Equal(t, points[i], s.Stakes[at].At, "corner %d", i)
@@ -353,7 +382,7 @@ func TestSmoothLinesKeepTheirMeasures(t *testing.T) {
 		if err != nil {
 			t.Skip("crosses itself")
 		}
-		s := o.Staking(many)
+		s := o.Staking(0, many)
 		checkPivots(t, o, s)
 		checkCurves(t, s, measure.Length(rapid.Float64Range(0.1, 3).Draw(t, "every")))
 	})
@@ -457,10 +486,10 @@ func TestALargeOutlineHasItsCornersOnly(t *testing.T) {
 	}
 	o, err := outline.Polygon(points, radii)
 	require.NoError(t, err)
-	s := o.Staking(4 * n)
+	s := o.Staking(0, 4*n)
 	assert.True(t, s.Whole)
 	assert.Len(t, s.Stakes, 4*n, "a corner, two tangent points and a pivot")
-	s = o.Staking(4*n - 1)
+	s = o.Staking(0, 4*n-1)
 	assert.False(t, s.Whole)
 	require.Len(t, s.Stakes, n)
 	for i, at := range s.Stakes {
@@ -475,5 +504,5 @@ func TestALargeOutlineHasItsCornersOnly(t *testing.T) {
 
 	circle, err := outline.Circle(pt(0, 0), 1)
 	require.NoError(t, err)
-	assert.True(t, circle.Staking(0).Whole, "a few stakes there are in any case")
+	assert.True(t, circle.Staking(0, 0).Whole, "a few stakes there are in any case")
 }
