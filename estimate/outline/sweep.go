@@ -122,7 +122,8 @@ func (s *sweep) line() {
 	for i := range s.curves {
 		xs = append(xs, s.curves[i].x0, s.curves[i].x1)
 	}
-	slices.Sort(xs)
+	by := newBuckets(xs)
+	by.sort(xs)
 	last := 0.0
 	s.stops = xs[:0]
 	for _, x := range xs {
@@ -131,12 +132,13 @@ func (s *sweep) line() {
 		}
 		last = x
 	}
+	by.mark(s.stops)
 	m := len(s.stops)
 	counts := make([]int32, 2*m+2)
 	n := 0
 	for i := range s.curves {
 		c := &s.curves[i]
-		c.first, c.last = s.stop(c.x0), s.stop(c.x1)
+		c.first, c.last = by.last(s.stops, c.x0), by.last(s.stops, c.x1)
 		if c.first == c.last {
 			continue // upright
 		}
@@ -165,20 +167,6 @@ func (s *sweep) line() {
 		lists[m+int(c.last)] = append(lists[m+int(c.last)], int32(i))
 	}
 	s.starts, s.ends = lists[:m], lists[m:]
-}
-
-// stop is the number of the last stop not after x.
-func (s *sweep) stop(x float64) int32 {
-	low, high := 0, len(s.stops)
-	for low < high {
-		mid := (low + high) / 2
-		if s.stops[mid] <= x {
-			low = mid + 1
-		} else {
-			high = mid
-		}
-	}
-	return int32(low - 1)
 }
 
 // run moves the line from left to right.
