@@ -17,12 +17,12 @@ const spike = 165 * measure.Pi / 180
 
 // strips is the ground between the offsets low and high (to the left) of all edged runs.
 func (c *chain) strips(low, high measure.Length) outline.Region {
-	var ground outline.Region
+	ground := make(outline.Region, 0, len(c.elements))
 	for _, i := range c.order() {
 		if !c.edged[i] {
 			continue
 		}
-		if e := c.elements[i].Edge; c.closed() && len(c.elements) == 1 {
+		if e := c.elements[i].Edge; len(c.elements) == 1 && c.closed() {
 			ground = append(ground, fullRing(e, float64(low), float64(high))...)
 		} else if loop := c.strip(i, float64(low), float64(high)); len(loop) > 0 {
 			ground = append(ground, loop)
@@ -62,7 +62,11 @@ func (c *chain) strip(i int, low, high float64) outline.Loop {
 	e := c.elements[i].Edge
 	lowFrom, lowTo, lowMid := c.offset(i, low)
 	highFrom, highTo, highMid := c.offset(i, high)
-	var loop outline.Loop
+	size := 4
+	if low != 0 && high != 0 { // two lines at each end
+		size = 6
+	}
+	loop := make(outline.Loop, 0, size)
 	line := func(p, q outline.Point) {
 		if from(p, q).size() > 0 {
 			loop = append(loop, outline.Edge{From: p, To: q})

@@ -24,9 +24,11 @@ type Cut struct {
 	Off, Left, Length measure.Length
 }
 
-// cuts lists the cuts of run k.
-func cuts(k int, r Run, s Spec) []Cut {
-	var list []Cut
+// mostCuts is the number of kinds of cut in one run: closers, wedges and a mitre at each end.
+const mostCuts = 4
+
+// appendCuts lists the cuts of run k.
+func appendCuts(list []Cut, k int, r *Run, s *Spec) []Cut {
 	add := func(c Cut) {
 		c.Run, c.Side, c.Corner = k, r.Side, r.Corner
 		list = append(list, c)
@@ -40,7 +42,7 @@ func cuts(k int, r Run, s Spec) []Cut {
 	}
 	for _, end := range [...]End{r.First, r.Last} {
 		if end.Kind == Mitred && r.Units.Total > 0 {
-			off := mitreOff(end, s)
+			off := mitreOff(end, *s)
 			half := max(end.Turn, -end.Turn) / 2
 			add(Cut{Kind: Mitre, Count: 1, Angle: half, Off: off, Left: max(0, along-off),
 				Length: measure.Length(float64(s.across()) / measure.Cos(half))})

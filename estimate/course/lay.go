@@ -61,7 +61,8 @@ func Lay(o *outline.Outline, s Spec) (*Course, error) {
 		return nil, faulty
 	}
 	c := &Course{Closed: ch.closed(), Width: s.across(), TrenchWidth: s.across() + 2*s.Clearance}
-	runOf := make(map[int]int)
+	c.Runs = make([]Run, 0, len(ch.elements))
+	runOf := make([]int, len(ch.elements))
 	var faults []error
 	for _, i := range ch.order() {
 		if !ch.edged[i] {
@@ -86,7 +87,7 @@ func Lay(o *outline.Outline, s Spec) (*Course, error) {
 }
 
 // meetings counts the joints between runs: where both have a unit.
-func (c *Course) meetings(ch *chain, runOf map[int]int) int {
+func (c *Course) meetings(ch *chain, runOf []int) int {
 	n, joints := len(ch.elements), 0
 	for i := range ch.elements {
 		k := (i + 1) % n
@@ -101,14 +102,16 @@ func (c *Course) meetings(ch *chain, runOf map[int]int) int {
 func (c *Course) total(s Spec, meetings int) {
 	widths := float64(meetings) * float64(s.Joint)
 	c.Joints = meetings
-	for k, r := range c.Runs {
+	c.Cuts = make([]Cut, 0, mostCuts*len(c.Runs))
+	for k := range c.Runs {
+		r := &c.Runs[k]
 		c.EdgedLength += r.Length
 		c.Units.Whole += r.Units.Whole
 		c.Units.Cut += r.Units.Cut
 		c.Units.Total += r.Units.Total
 		c.Joints += r.Joints
 		widths += float64(float64(r.Joints) * float64(r.JointWidth))
-		c.Cuts = append(c.Cuts, cuts(k, r, s)...)
+		c.Cuts = appendCuts(c.Cuts, k, r, &s)
 	}
 	for _, cut := range c.Cuts {
 		c.SawPasses += cut.Count
@@ -123,7 +126,8 @@ func (c *Course) total(s Spec, meetings int) {
 
 // notice looks for what the crew should know.
 func (c *Course) notice(s Spec) {
-	for k, r := range c.Runs {
+	for k := range c.Runs {
+		r := &c.Runs[k]
 		note := func(kind NoticeKind, size, limit measure.Length) {
 			c.Notices = append(c.Notices, Notice{Kind: kind, Run: k, Side: r.Side, Corner: r.Corner, Size: size, Limit: limit})
 		}

@@ -87,7 +87,7 @@ func newRun(c *chain, i int, s Spec) (Run, error) {
 	}
 	r.Radius, r.Inside = e.Radius, e.Turn > 0
 	r.Turn = max(0, max(e.Turn, -e.Turn)+measure.Angle(change/float64(e.Radius)))
-	whole := c.closed() && len(c.elements) == 1
+	whole := len(c.elements) == 1 && c.closed()
 	return r, r.bend(s, whole)
 }
 

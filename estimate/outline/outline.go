@@ -62,7 +62,8 @@ func Chain(edges []Edge) (*Outline, error) {
 
 // finish turns the chain counter-clockwise, takes its measures and refuses what is no outline.
 func (o *Outline) finish() (*Outline, error) {
-	o.area = o.Loop().Area()
+	l := o.Loop()
+	o.area = l.Area()
 	if o.area < 0 {
 		o.reversed, o.area = true, -o.area
 		slices.Reverse(o.elements)
@@ -79,7 +80,9 @@ func (o *Outline) finish() (*Outline, error) {
 	if !(o.area >= smallest) {
 		return nil, &TooSmallError{Area: o.area}
 	}
-	l := o.Loop()
+	if o.reversed {
+		l = o.Loop()
+	}
 	o.perimeter = l.Perimeter()
 	o.low, o.high = l.Bounds()
 	return o, nil
