@@ -1,6 +1,7 @@
 package outline_test
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -23,6 +24,35 @@ func TestHardOutlinesHaveTheirAreaWhereverTheyLie(t *testing.T) {
 				assert.InDelta(t, float64(o.Perimeter()), float64(share.Perimeter), 1e-6*float64(o.Perimeter()), "%s, divided", name)
 				assert.LessOrEqual(t, float64(o.Outside(o.Loop())), 1e-9, "%s lies in itself", name)
 			})
+		})
+	}
+}
+
+// Seen along a direction, ground reaches as far as its points do.
+func TestHardOutlinesReachAsFarAsTheirPoints(t *testing.T) {
+	t.Parallel()
+	for _, h := range hard.Outlines() {
+		h.Placed(t, func(name string, o *outline.Outline, _, _ float64) {
+			for _, by := range []float64{0, 0.7, 2} {
+				sin, cos := math.Sincos(by)
+				low, high := math.Inf(1), math.Inf(-1)
+				for _, e := range o.Loop() {
+					for k := range 33 {
+						p := e.Point(measure.Factor(k) / 32)
+						along := float64(p.X)*cos + float64(p.Y)*sin
+						low, high = min(low, along), max(high, along)
+						if e.Straight() {
+							break
+						}
+					}
+				}
+				u, v, ok := outline.Look([]outline.Region{o.Region()}, func(outline.Cover) bool { return true }, measure.Angle(by)).Reach()
+				require.True(t, ok, "%s along %v", name, by)
+				require.False(t, v.Empty())
+				// Arcs bulge a little beyond what is looked at of them.
+				assert.InDelta(t, low, float64(u.From), 2e-9+0.01*(high-low), "%s along %v", name, by)
+				assert.InDelta(t, high, float64(u.To), 2e-9+0.01*(high-low), "%s along %v", name, by)
+			}
 		})
 	}
 }
