@@ -126,3 +126,53 @@ func FuzzLay(f *testing.F) {
 		sound(t, o, s, c)
 	})
 }
+
+// Where two edges of the bed line run back along each other from their corner, rounding must not settle whether the corner
+// stands out or in.
+func TestCuspsStandOutOrInWhicheverWayRoundingFalls(t *testing.T) {
+	t.Parallel()
+	at := func(x, y float64) outline.Point {
+		return outline.Point{X: measure.Length(x), Y: measure.Length(y)}
+	}
+	quarter := func(x, y, from, turn float64, start, end outline.Point) outline.Edge {
+		e := outline.Arc(at(x, y), 2, measure.Degrees(from), measure.Degrees(turn))
+		e.From, e.To = start, end
+		return e
+	}
+	for _, c := range []struct {
+		name  string
+		edges []outline.Edge
+		cusp  int // the side that ends in it
+		turn  float64
+	}{
+		{"a side and an arc that meet in a tip", []outline.Edge{outline.Line(at(0, 0), at(2, 0)), outline.Line(at(2, 0), at(2, 2)), quarter(0, 2, 0, -90, at(2, 2), at(0, 0))}, 2, math.Pi},
+		{"an arc and a side that meet in a tip", []outline.Edge{quarter(0, -2, 90, -90, at(0, 0), at(2, -2)), outline.Line(at(2, -2), at(2, 0)), outline.Line(at(2, 0), at(0, 0))}, 2, math.Pi},
+		{"two arcs that meet in a tip", []outline.Edge{quarter(0, -2, 90, -90, at(0, 0), at(2, -2)), outline.Line(at(2, -2), at(2, 2)), quarter(0, 2, 0, -90, at(2, 2), at(0, 0))}, 2, math.Pi},
+		{"a notch between an arc and a side", []outline.Edge{outline.Line(at(0, 0), at(6, 0)), outline.Line(at(6, 0), at(6, 4)), outline.Line(at(6, 4), at(5, 4)),
+			quarter(5, 2, 90, 90, at(5, 4), at(3, 2)), outline.Line(at(3, 2), at(3, 4)), outline.Line(at(3, 4), at(0, 4)), outline.Line(at(0, 4), at(0, 0))}, 3, -math.Pi},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			var first float64
+			for i := range 40 {
+				by, away := measure.Angle(0.37*float64(i)), measure.Length(31.7*float64(i))
+				o, err := outline.Chain(outline.Loop(c.edges).Rotate(at(0.3, 0.1), by).Translate(away, -away))
+				require.NoError(t, err)
+				s := cobble()
+				s.Curves = course.CutCurves
+				got, err := course.Lay(o, s)
+				require.NoError(t, err)
+				for _, r := range got.Runs {
+					if r.Side == c.cusp {
+						assert.InDelta(t, c.turn, float64(r.Last.Turn), 1e-9, "turned by %v", by)
+					}
+				}
+				area := float64(outline.Divide([]outline.Region{got.Band}, 1, func(outline.Cover) int { return 0 })[0].Area)
+				if i == 0 {
+					first = area
+				}
+				assert.InDelta(t, first, area, 1e-7, "turned by %v", by)
+			}
+		})
+	}
+}
