@@ -139,7 +139,8 @@ func allowancesOf(doc *pricing.Document) []allowance {
 	a := &doc.Allowances
 	return []allowance{
 		{"edging", &a.Edging}, {"base", &a.Base}, {"bedding_sand", &a.BeddingSand}, {"joint_fill", &a.JointFill},
-		{"fabric", &a.Fabric}, {"decorative_stone", &a.DecorativeStone}, {"slabs", &a.Slabs}, {"pins", &a.Pins},
+		{"fabric", &a.Fabric}, {"decorative_stone", &a.DecorativeStone}, {"slabs", &a.Slabs}, {"paving", &a.Paving}, {"planter_soil", &a.PlanterSoil},
+		{"pins", &a.Pins},
 	}
 }
 

@@ -147,6 +147,9 @@ func TestDoublingATapedBedAndItsUnitsQuadruplesAreasAndKeepsTheUnits(t *testing.
 		if len(faults) > 0 {
 			t.Skip(faults)
 		}
+		if ties := one.Beds[0].Ties; ties != nil && ties.Greatest > 1e-9 {
+			t.Skip("tapes that do not quite meet: what is allowed of that does not grow")
+		}
 		two, _, faults := take(t, twice, b.write(us, 2, still, 0))
 		require.Empty(t, faults)
 		require.InEpsilon(t, 4*float64(one.Beds[0].Area), float64(two.Beds[0].Area), 1e-9)

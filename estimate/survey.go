@@ -167,6 +167,7 @@ func (t *taker) survey() {
 	}
 	s.cut()
 	t.overlaps()
+	t.courseOverlaps()
 }
 
 // mostOverlaps is how many pairs of beds and slab groups may lie on one another, by the boxes round them: each pair

@@ -10,6 +10,7 @@ func (t *taker) units() {
 		c := &t.out.Courses[k]
 		line := t.ledger.line(Edging, c.Spec.Unit, CountAmount)
 		for i := range c.Course.Runs {
+			line.Workings = appendLaidLength(line.Workings, c, i, t.pencil)
 			line.Workings = append(line.Workings, runWorking(c, i, t.pencil))
 		}
 		u := c.Course.Units
@@ -82,7 +83,7 @@ func (t *taker) require() {
 		case Fabric:
 			t.requireRolls(l)
 			continue
-		case Edging, Slabs, Pins:
+		case Edging, Slabs, Paving, Pins:
 			l.Required = Amount{Kind: CountAmount, Value: l.Measured.Value * float64(factor)}
 			if factor != 1 {
 				l.Workings = append(l.Workings, Working{Label: "with " + string(l.Waste.Basis) + " allowance",
@@ -105,7 +106,7 @@ func (t *taker) require() {
 func (t *taker) waste(key LineKey) Waste {
 	basis := Customary
 	switch key {
-	case Edging, Slabs, Fabric, Pins:
+	case Edging, Slabs, Paving, Fabric, Pins:
 		basis = ByLayout // counted piece by piece; the list may name breakage on top
 	}
 	if share, ok := t.job.Allowances[key]; ok {
@@ -133,7 +134,7 @@ func (t *taker) work() {
 		}
 		dugArea += d.Area
 		part := d.Part
-		if part == PadPart {
+		if part == PadPart || part == FieldPart {
 			part = TrenchPart
 		}
 		volumes[part] += d.Volume

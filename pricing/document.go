@@ -144,6 +144,8 @@ type Allowances struct {
 	Fabric          *decimal.Decimal `json:"fabric,omitempty"`
 	DecorativeStone *decimal.Decimal `json:"decorative_stone,omitempty"`
 	Slabs           *decimal.Decimal `json:"slabs,omitempty"`
+	Paving          *decimal.Decimal `json:"paving,omitempty"`
+	PlanterSoil     *decimal.Decimal `json:"planter_soil,omitempty"`
 	Pins            *decimal.Decimal `json:"pins,omitempty"`
 }
 

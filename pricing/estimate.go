@@ -157,7 +157,7 @@ func (q *Quote) assemble(workplace *supply.Workplace, faults *document.Faults, r
 
 // order is the order of the lines in an answer.
 var order = [...]estimate.LineKey{estimate.Edging, estimate.Base, estimate.BeddingSand, estimate.JointFill, estimate.Fabric, estimate.Pins,
-	estimate.Slabs, estimate.DecorativeStone, estimate.Excavation, estimate.Spoil, estimate.Delivery, estimate.Labour, estimate.Equipment}
+	estimate.Slabs, estimate.Paving, estimate.PlanterSoil, estimate.DecorativeStone, estimate.Excavation, estimate.Spoil, estimate.Delivery, estimate.Labour, estimate.Equipment}
 
 func rank(key estimate.LineKey) int {
 	for i, k := range order {

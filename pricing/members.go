@@ -208,6 +208,8 @@ func (d *Allowances) members(m members) {
 	m.optionalNumber("fabric", &d.Fabric)
 	m.optionalNumber("decorative_stone", &d.DecorativeStone)
 	m.optionalNumber("slabs", &d.Slabs)
+	m.optionalNumber("paving", &d.Paving)
+	m.optionalNumber("planter_soil", &d.PlanterSoil)
 	m.optionalNumber("pins", &d.Pins)
 }
 

@@ -56,8 +56,8 @@ func TestItem21GroundIsLevelRuledOrTriangulatedByItsSpots(t *testing.T) {
 		{"four spots at the corners of a plane", []earth.Spot{spot(0, 0, 0), spot(4, 0, 0.2), spot(0, 2, 0.2), spot(4, 2, 0.4)}, 8 * 0.3, 0},
 		// A pyramid of 0.3 m over the four corners at 0: a third of it on the mean.
 		{"a spot in the middle of four", []earth.Spot{spot(0, 0, 0), spot(4, 0, 0), spot(0, 2, 0), spot(4, 2, 0), spot(2, 1, 0.3)}, 8 * (0.1 + 0.1), 0},
-		// The triangle covers half of the bed; the corner (4, 2) takes the level of the nearest point, half way between two
-		// spots: x = 4 - 2 * 2/5 ... (3.2, 0.4), level 0 there, as both ends are 0.
+		// The triangle covers half of the bed; the corner (4, 2) is nearest to a point between two spots at 0, so that the other
+		// half is at 0.
 		{"a corner outside takes the level of the nearest point of the hull", []earth.Spot{spot(0, 0, 0.3), spot(4, 0, 0), spot(0, 2, 0)}, 8*0.1 + 4*0.1, 0.5},
 	} {
 		t.Run(c.name, func(t *testing.T) {
