@@ -272,7 +272,8 @@ func (o *Outline) pole(ring int) pole {
 		// Across the hole, to the right of its line: a chord of it.
 		h := e.Heading(0.5)
 		dx, dy := measure.Sin(h), -measure.Cos(h)
-		try(Point{mid.X + measure.Length(dx*float64(chord(near, e, mid, dx, dy)/2)), mid.Y + measure.Length(dy*float64(chord(near, e, mid, dx, dy)/2))})
+		half := float64(chord(near, mid, dx, dy) / 2)
+		try(Point{mid.X + measure.Length(dx*half), mid.Y + measure.Length(dy*half)})
 	}
 	for step, tries := best.deep/2, 0; step > same && tries < 400; tries++ {
 		moved := false
@@ -286,8 +287,8 @@ func (o *Outline) pole(ring int) pole {
 	return best
 }
 
-// chord is how far a ray from a point of the element own runs before it meets another element, or own again.
-func chord(elements []Element, own *Element, p Point, dx, dy float64) measure.Length {
+// chord is how far a ray from a point of one of the elements runs before it meets them again.
+func chord(elements []Element, p Point, dx, dy float64) measure.Length {
 	low, high := p, p
 	for i := range elements {
 		a, b := elements[i].Bounds()
