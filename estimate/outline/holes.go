@@ -221,7 +221,6 @@ func (o *Outline) nesting() (faults []error) {
 type pole struct {
 	at   Point
 	deep measure.Length
-	ring int
 }
 
 // pole looks for the place in a hole that is farthest from its line and its islands: from the middles of its longest
@@ -256,7 +255,7 @@ func (o *Outline) pole(ring int) pole {
 		}
 		return 0
 	})
-	best := pole{ring: ring, deep: -1}
+	best := pole{deep: -1}
 	try := func(p Point) bool {
 		d := deep(p)
 		if d > best.deep {
@@ -319,16 +318,9 @@ func chord(elements []Element, p Point, dx, dy float64) measure.Length {
 	return best
 }
 
-// covers is the greatest distance from the outline's ground of places in those holes whose middles the loop covers.
-func (o *Outline) covers(loop Loop) measure.Length {
+// covers is the greatest distance from the outline's ground of the middles of those holes that closed chains cover.
+func (o *Outline) covers(elements []Element) measure.Length {
 	var most measure.Length
-	if len(o.poles) == 0 {
-		return 0
-	}
-	elements := make([]Element, len(loop))
-	for i, e := range loop {
-		elements[i].Edge = e
-	}
 	for _, p := range o.poles {
 		if p.deep > most && winds(elements, p.at) {
 			most = p.deep
