@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "221d4d096dc9f10afc777c3f6329d39342d3545ef67cfaf473761137d7928264"
+	contractHash    = "9a630af531d4ece5b2e43ef2d5cd1a0ddb53d3591ac5e006644c1e35bcdb0b04"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -150,22 +150,21 @@ func (b *jobReader) post(r document.Reader, o *Obstacle) bool {
 	o.Rotate = turned(r)
 	o.Clear, _ = r.Length("clear", document.Optional, document.NotNegative)
 	o.DigUnder, _ = r.Bool("dig_under", document.Optional)
-	square := r.Has("length") || r.Has("width")
+	for _, side := range [...]string{"length", "width"} {
+		if r.Has("diameter") && r.Has(side) {
+			b.faults.Add(r.At(side), codeConflict, "is given beside a diameter: a round post has a diameter, a square one length and width", "")
+			return false
+		}
+	}
 	switch {
-	case r.Has("diameter") && square:
-		b.faults.Add(r.At("diameter"), codeConflict, "is given beside a length or width: a round post has a diameter, a square one length and width", "")
-		return false
 	case r.Has("diameter"):
 		o.Diameter = diameter
 		return placed && round
-	case !square:
-		b.faults.Add(r.At("diameter"), codeMissing, "a post needs its diameter, or its length and width", `"4 in"`)
+	case !r.Has("length"):
+		b.faults.Add(r.At("diameter"), codeMissing, "a post needs its diameter, or its length and its width", `"4 in"`)
 		return false
 	case !r.Has("width"):
 		b.faults.Add(r.At("width"), codeMissing, "a square post needs its width beside its length", `"4 in"`)
-		return false
-	case !r.Has("length"):
-		b.faults.Add(r.At("length"), codeMissing, "a square post needs its length beside its width", `"4 in"`)
 		return false
 	}
 	o.Length, o.Width = length, width
