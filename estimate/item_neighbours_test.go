@@ -1,6 +1,7 @@
 package estimate_test
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -220,4 +221,40 @@ func TestItem29RollsSayWhatIsCutFromEach(t *testing.T) {
 		"roll 2: left over | 50 ft - 20 ft - 20 ft | 10 ft",
 		"roll 3: left over | 50 ft - 20 ft | 30 ft",
 	}, steps)
+}
+
+func TestItem29OpeningsBesideACourseAndOverATrench(t *testing.T) {
+	t.Parallel()
+	// Edged all round, 4 in wide, 1 in clear: fabric inside the course from 4 in, or under the trench from -1 in. A planter
+	// of 4 x 2 ft on the bed line is cut along 20 + 48 + 20 in of its outside, or all round it.
+	text := func(under string) string {
+		return job(patch(`"fabric":{"material":"fabric","under":"`+under+`"}`, edging(base3, sand1, `"side_clearance":"1 in"`)), planters(planter("p", "4 ft", "2 ft", "3 ft", "0 ft")))
+	}
+	assert.InDelta(t, 88, inches(takeoff(t, plain(), text("bed")).Fabrics[0].CutLength), 1e-6)
+	assert.InDelta(t, 144, inches(takeoff(t, plain(), text("bed_and_trench")).Fabrics[0].CutLength), 1e-6)
+}
+
+func TestItem29RollsThatAreNotProvedGiveTheirBound(t *testing.T) {
+	t.Parallel()
+	// 390 ft of strips from rolls of 50 ft: 8 rolls at least. Nine are found; whether eight would do is not searched to
+	// the end.
+	var list []string
+	sum := 0
+	for i, n := range []int{15, 14, 13, 17, 18, 23, 18, 20, 19, 23, 22, 23, 21, 22, 21, 13, 14, 16, 20, 14, 24} {
+		sum += n
+		list = append(list, bed(fmt.Sprintf("b%d", i), rectangle("0 ft", fmt.Sprintf("%d ft", 10*i), fmt.Sprintf("%d ft", n), "4 ft"), `"fabric":{"material":"fabric","under":"bed"}`))
+	}
+	require.Equal(t, 390, sum)
+	out := takeoff(t, plain(), job(beds(list...)))
+	assert.Len(t, out.Rolls[0].Plan.Rolls, 9)
+	assert.Equal(t, 8, out.Rolls[0].Plan.Bound)
+	f := line(t, out, estimate.Fabric, "fabric")
+	assert.InDelta(t, 9, f.Required.Value, 0)
+	var said []string
+	for _, w := range f.Workings {
+		if w.Label == "rolls" {
+			said = append(said, w.Expression)
+		}
+	}
+	assert.Equal(t, []string{"21 pieces cut from rolls of 50 ft; 8 at least, and fewer than these may do"}, said)
 }

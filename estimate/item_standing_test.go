@@ -298,3 +298,35 @@ func TestHeavyPlantersAreSetBeforeTheyAreFilled(t *testing.T) {
 	assert.Equal(t, estimate.Caution, n.Severity)
 	assert.NotContains(t, codes(takeoff(t, plain(), job(planters(planter("p", "1 ft", "1 ft", "0 ft", "0 ft", `"fill":"6 in"`))))), "heavy_planter")
 }
+
+func TestItem30PlanterSoilHasAnAllowanceOfItsOwn(t *testing.T) {
+	t.Parallel()
+	text := func(members ...string) string {
+		return job(append(members, planters(planter("p", "3 ft", "3 ft", "0 ft", "0 ft", `"fill":"36 in"`, `"mix":[{"material":"stone-packed","parts":7}]`)))...)
+	}
+	list := plain()
+	list.Allowances = map[estimate.LineKey]measure.Factor{estimate.PlanterSoil: 0.04}
+	for _, test := range []struct {
+		text  string
+		waste estimate.Waste
+	}{
+		{text(), estimate.Waste{Factor: 1.04, Basis: estimate.Customary}},
+		{text(`"allowances":{"planter_soil":10}`), estimate.Waste{Factor: 1.1, Basis: estimate.Requested}},
+	} {
+		l := line(t, takeoff(t, list, test.text), estimate.PlanterSoil, "stone-packed")
+		assert.Equal(t, test.waste.Basis, l.Waste.Basis)
+		assert.InDelta(t, float64(test.waste.Factor), float64(l.Waste.Factor), near)
+		assert.InDelta(t, 1, ft3(l.Measured)/27, near) // 3 x 3 x 3 ft are a cubic yard
+		assert.InDelta(t, 1.1*float64(test.waste.Factor), ft3(l.Required)/27, near)
+	}
+}
+
+func TestItem24TheWorkingOfTheStoneNamesWhatStands(t *testing.T) {
+	t.Parallel()
+	out := takeoff(t, plain(), job(patch(), slabs(slabGroup("s", "slab", 1, 2, "1 ft", "5 ft")), planters(planter("p", "5 ft", "2 ft", "1 ft", "1 ft")), obstacles(post("8 ft", "6 ft", `"length":"1 ft"`, `"width":"1 ft"`))))
+	var steps []string
+	for _, w := range line(t, out, estimate.DecorativeStone, "stone").Workings {
+		steps = append(steps, w.Expression+" = "+w.Result)
+	}
+	assert.Contains(t, steps, "outline 80 ft2 - course 0 ft2 - slabs 2 ft2 - planters, trees and posts 11 ft2 = 67 ft2")
+}
