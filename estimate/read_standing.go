@@ -15,6 +15,8 @@ const (
 	maxMixParts  = 12
 	leastPart    = 0.001
 	mostParts    = 1000
+	// thickestTrunk is beyond any tree: a trunk above it is a slip of its unit (common practice).
+	thickestTrunk = 15 * measure.Metre
 )
 
 // standing reads planters and obstacles. Beds are read before, so every id of a bed is known by now.
@@ -137,6 +139,10 @@ func (b *jobReader) tree(r document.Reader, o *Obstacle) bool {
 	o.At, placed = b.point(r, "at", document.Required)
 	o.Diameter, sized = r.Length("trunk_diameter", document.Required, document.Positive)
 	o.Clear, _ = r.Length("clear", document.Optional, document.NotNegative)
+	if sized && o.Diameter > thickestTrunk {
+		b.faults.Add(r.At("trunk_diameter"), codeTooLarge, "is thicker than any tree, at most "+both(thickestTrunk)+": check its unit", `"18 in"`)
+		return false
+	}
 	return placed && sized
 }
 

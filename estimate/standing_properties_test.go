@@ -279,6 +279,7 @@ func TestEverythingWrongWithWhatStandsIsToldAtOnce(t *testing.T) {
 
 func TestPlacesTooFarOutAreRefused(t *testing.T) {
 	t.Parallel()
+	assert.Equal(t, []string{"/obstacles/1/trunk_diameter too_large"}, faultsOf(t, job(patch(), obstacles(tree("0 ft", "0 ft", "15 m"), tree("0 ft", "0 ft", "15.1 m")))))
 	assert.Equal(t, []string{"/planters/0/at too_large", "/obstacles/0/at too_large"},
 		faultsOf(t, job(planters(planter("p", "5 ft", "2 ft", "1000000 m", "0 ft")), obstacles(tree("0 ft", "-1000000 m", "6 in")))))
 }
