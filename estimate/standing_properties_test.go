@@ -227,6 +227,51 @@ func TestRootZonesHoldNoMoreDiggingThanThereIs(t *testing.T) {
 	})
 }
 
+// The cut edges are compared with points along the outsides: those that lie on the ground of the bed and in no other
+// planter.
+func TestItem29CutEdgesAreTheOutsidesOnTheCloth(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		number := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+		type rect struct{ x, y, l, w, turn float64 }
+		var list []rect
+		var texts []string
+		for i := range rapid.IntRange(1, 3).Draw(t, "planters") {
+			// Each leans its own way, so that no two lines are nearly one.
+			turn := float64(7+25*i+90*rapid.IntRange(-2, 1).Draw(t, "quarter")) + number("turn", 0, 15)
+			r := rect{number("x", -1, 9), number("y", -1, 7), number("l", 0.5, 4), number("w", 0.5, 4), turn}
+			list = append(list, r)
+			texts = append(texts, planter(fmt.Sprintf("p%d", i), fmt.Sprintf("%.9f m", r.l), fmt.Sprintf("%.9f m", r.w), fmt.Sprintf("%.9f m", r.x), fmt.Sprintf("%.9f m", r.y), fmt.Sprintf(`"rotate":%.9f`, r.turn)))
+		}
+		out := valid(t, job(beds(bed("b", rectangle("0 m", "0 m", "9 m", "7 m"), `"fabric":{"material":"fabric","under":"bed"}`)), planters(texts...)))
+		cut, step := 0.0, 0.0
+		const steps = 1000
+		for i, r := range list {
+			sin, cos := math.Sincos(r.turn * math.Pi / 180)
+			for _, side := range [][4]float64{{0, 0, r.l, 0}, {r.l, 0, 0, r.w}, {r.l, r.w, -r.l, 0}, {0, r.w, 0, -r.w}} {
+				piece := (math.Abs(side[2]) + math.Abs(side[3])) / steps
+				step = max(step, piece)
+				for k := range steps {
+					u, v := side[0]+side[2]*(float64(k)+0.5)/steps, side[1]+side[3]*(float64(k)+0.5)/steps
+					x, y := r.x+u*cos-v*sin, r.y+u*sin+v*cos
+					counts := x > 0 && x < 9 && y > 0 && y < 7
+					for j, o := range list {
+						sin, cos := math.Sincos(o.turn * math.Pi / 180)
+						u, v := (x-o.x)*cos+(y-o.y)*sin, (y-o.y)*cos-(x-o.x)*sin
+						counts = counts && (j == i || !(u > 0 && u < o.l && v > 0 && v < o.w))
+					}
+					if counts {
+						cut += piece
+					}
+				}
+			}
+		}
+		// Each side of each planter meets at most ten other lines, and is off by less than a step at each.
+		require.InDelta(t, cut, float64(out.Fabrics[0].CutLength), 12*10*step)
+		require.InDelta(t, 63, float64(out.Fabrics[0].Layout.CoverArea), 1e-9)
+	})
+}
+
 func TestEverythingWrongWithWhatStandsIsToldAtOnce(t *testing.T) {
 	t.Parallel()
 	text := job(beds(bed("b", rectangle("0 ft", "0 ft", "10 ft", "8 ft"), `"fabric":{"material":"fabric","under":"bed","openings":"lapped","pin_openings":true}`)),
