@@ -330,3 +330,28 @@ func TestItem24TheWorkingOfTheStoneNamesWhatStands(t *testing.T) {
 	}
 	assert.Contains(t, steps, "outline 80 ft2 - course 0 ft2 - slabs 2 ft2 - planters, trees and posts 11 ft2 = 67 ft2")
 }
+
+// Source: University of Maine Cooperative Extension, Mulch, Soil, and Compost: Amounts Needed, table (rounded there to
+// about the nearest half yard).
+func TestSoilOfThePublishedTable(t *testing.T) {
+	t.Parallel()
+	for _, row := range []struct {
+		length, width, depth string
+		table                float64 // yd3
+	}{
+		{"10 ft", "5 ft", "6 in", 1},     // 50 ft2
+		{"10 ft", "5 ft", "12 in", 2},    // 50 ft2
+		{"65 ft", "10 ft", "4 in", 8},    // 650 ft2
+		{"65 ft", "10 ft", "8 in", 16},   // 650 ft2
+		{"34 ft", "25 ft", "4 in", 10.5}, // 850 ft2
+		{"38 ft", "25 ft", "6 in", 17.5}, // 950 ft2
+		{"40 ft", "25 ft", "8 in", 25},   // 1000 ft2
+		{"40 ft", "25 ft", "12 in", 37},  // 1000 ft2
+	} {
+		out := takeoff(t, plain(), job(planters(planter("p", row.length, row.width, "0 ft", "0 ft", `"fill":"`+row.depth+`"`))))
+		assert.InDelta(t, row.table, yd3(out.Planters[0].Fill), 0.32, "%v", row)
+	}
+	// A raised bed of 4 x 8 ft, the size drawn in Alabama Cooperative Extension ANR-1345, filled 12 in deep: 32 ft3.
+	out := takeoff(t, plain(), job(planters(planter("p", "8 ft", "4 ft", "0 ft", "0 ft"))))
+	assert.InDelta(t, 32, ft3(line(t, out, estimate.PlanterSoil, "fill").Required), near)
+}
