@@ -78,7 +78,7 @@ func (t *taker) rootZones(trees []int) {
 		}
 		return kept
 	}
-	dug, undug := keep(t.dugGround), keep(t.ground.undug)
+	dug, byBeds, byFields := keep(t.dugGround), keep(t.roundOf(BedPart)), keep(t.roundOf(FieldPart))
 	depths := make([]measure.Length, len(t.out.Diggings))
 	for d := range depths {
 		depths[d] = t.out.Diggings[d].Depth
@@ -94,9 +94,10 @@ func (t *taker) rootZones(trees []int) {
 	}
 	s.cut()
 	for _, c := range s.cells {
-		clear := c.coveredByAny(undug)
+		bedsClear, fieldsClear := c.coveredByAny(byBeds), c.coveredByAny(byFields)
 		d := earth.Deepest(depths, func(d int) bool {
-			return c.covered(dug[d]) && !(clear && t.keepsClear(t.out.Diggings[d].Part))
+			part := t.out.Diggings[d].Part
+			return c.covered(dug[d]) && !(bedsClear && part == BedPart) && !(fieldsClear && part == FieldPart)
 		})
 		if d == earth.None || c.area <= trifle {
 			continue
@@ -155,14 +156,20 @@ func (t *taker) faces(faces []int) {
 	}
 }
 
+// roundOf is the ground that a kind of digging goes round.
+func (t *taker) roundOf(part DiggingPart) []int {
+	if t.keepsClear(part) {
+		return t.ground.undug
+	}
+	return nil
+}
+
 // dugBorder traces the ground of a digging, without what it goes round.
 func (t *taker) dugBorder(d int, ground box) *outline.Border {
 	regions := []outline.Region{t.ground.regions[t.dugGround[d]]}
-	if t.keepsClear(t.out.Diggings[d].Part) {
-		for _, i := range t.ground.undug {
-			if r := t.ground.regions[i]; ground.within(boxOf(r), 0) {
-				regions = append(regions, r)
-			}
+	for _, i := range t.roundOf(t.out.Diggings[d].Part) {
+		if r := t.ground.regions[i]; ground.within(boxOf(r), 0) {
+			regions = append(regions, r)
 		}
 	}
 	return outline.Trace(regions, func(c outline.Cover) bool {
