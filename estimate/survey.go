@@ -167,6 +167,7 @@ func (t *taker) survey() {
 	}
 	s.cut()
 	t.overlaps()
+	t.courseOverlaps()
 }
 
 // mostOverlaps is how many pairs of beds, slab groups, planters and obstacles may lie on one another, by the boxes round

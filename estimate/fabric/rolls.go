@@ -72,7 +72,9 @@ func Pack(pieces []measure.Length, roll measure.Length) Plan {
 	for i, k := range p.found {
 		r := &plan.Rolls[k]
 		r.Pieces = append(r.Pieces, order[i])
-		r.Left = max(0, r.Left-p.pieces[i])
+		if r.Left -= p.pieces[i]; r.Left <= p.slack {
+			r.Left = 0 // a rounding error is no piece
+		}
 	}
 	return plan
 }
