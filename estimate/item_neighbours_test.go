@@ -258,3 +258,18 @@ func TestItem29RollsThatAreNotProvedGiveTheirBound(t *testing.T) {
 	}
 	assert.Equal(t, []string{"21 pieces cut from rolls of 50 ft; 8 at least, and fewer than these may do"}, said)
 }
+
+func TestDiggingBesideAWallGoesAsDeepAsTheGroundIsHigh(t *testing.T) {
+	t.Parallel()
+	// A bed dug 2 in below finished ground; the ground stands 6 in above that (a level of -6 in, up from the string): 8 in deep.
+	text := func(level string) string {
+		return job(beds(bed("b", rectangle("0 ft", "0 ft", "10 ft", "8 ft"), `"dig":"2 in"`, `"spot_levels":[{"at":["1 ft","1 ft"],"down":"`+level+`"}]`)),
+			obstacles(face("wall", "0 ft", "-5 in", "10 ft", "-5 in"), tree("20 ft", "4 ft", "12 in")))
+	}
+	out := takeoff(t, plain(), text("-6 in"))
+	require.Len(t, out.Obstacles[0].Near, 1)
+	assert.InDelta(t, 8, inches(out.Obstacles[0].Near[0].Depth), 1e-9)
+	assert.InDelta(t, 8, inches(out.RootZones[0].Deepest), 1e-9)
+	assert.Empty(t, takeoff(t, plain(), text("0 in")).Obstacles[0].Near, "2 in deep at 5 in")
+	assert.Empty(t, takeoff(t, plain(), text("3 in")).Obstacles[0].Near, "filled, not dug")
+}

@@ -26,7 +26,7 @@ type RootZone struct {
 	Obstacle *Obstacle
 	Radius   measure.Length
 	Area     measure.Area   // of the whole disc
-	Dug      measure.Area   // of it
+	Dug      measure.Area   // of it, cut or filled
 	Deepest  measure.Length // digging in it; 0 for none
 }
 
@@ -106,7 +106,7 @@ func (t *taker) rootZones(trees []int) {
 			if c.covered(i) {
 				z := &t.out.RootZones[n]
 				z.Dug += c.area
-				z.Deepest = max(z.Deepest, depths[d])
+				z.Deepest = max(z.Deepest, t.out.Diggings[d].reaches())
 			}
 		}
 	}
@@ -133,27 +133,36 @@ func (t *taker) rootNotice(z *RootZone) {
 func (t *taker) faces(faces []int) {
 	for d := range t.out.Diggings {
 		dig := &t.out.Diggings[d]
-		if dig.Area <= trifle {
+		depth := dig.reaches()
+		if dig.Area <= trifle || depth <= 0 {
 			continue
 		}
-		var border *outline.Border
+		var tract *outline.Tract
 		ground := boxOf(t.ground.regions[t.dugGround[d]])
 		for _, k := range faces {
 			o := &t.job.Obstacles[k]
-			if face := (box{outline.Point{X: min(o.From.X, o.To.X), Y: min(o.From.Y, o.To.Y)}, outline.Point{X: max(o.From.X, o.To.X), Y: max(o.From.Y, o.To.Y)}}); !ground.within(face, dig.Depth) {
+			if face := (box{outline.Point{X: min(o.From.X, o.To.X), Y: min(o.From.Y, o.To.Y)}, outline.Point{X: max(o.From.X, o.To.X), Y: max(o.From.Y, o.To.Y)}}); !ground.within(face, depth) {
 				continue
 			}
-			if border == nil {
-				border = t.dugBorder(d, ground)
+			if tract == nil {
+				tract = t.dugTract(d, ground)
 			}
-			if far := border.Distance(o.From, o.To); earth.Deeper(dig.Depth, far) {
-				t.out.Obstacles[k].Near = append(t.out.Obstacles[k].Near, NearDigging{Zone: dig.Zone, Part: dig.Part, Depth: dig.Depth, Distance: far})
+			if far := tract.Distance(o.From, o.To); earth.Deeper(depth, far) {
+				t.out.Obstacles[k].Near = append(t.out.Obstacles[k].Near, NearDigging{Zone: dig.Zone, Part: dig.Part, Depth: depth, Distance: far})
 			}
 		}
 	}
 	for _, k := range faces {
 		t.faceNotice(&t.out.Obstacles[k])
 	}
+}
+
+// reaches is how far down from existing ground a digging goes at most; from finished ground where no levels are taken.
+func (d *DiggingTakeoff) reaches() measure.Length {
+	if d.Earthwork != nil {
+		return d.Earthwork.CutDepth
+	}
+	return d.Depth
 }
 
 // roundOf is the ground that a kind of digging goes round.
@@ -164,25 +173,25 @@ func (t *taker) roundOf(part DiggingPart) []int {
 	return nil
 }
 
-// dugBorder traces the ground of a digging, without what it goes round.
-func (t *taker) dugBorder(d int, ground box) *outline.Border {
+// dugTract traces the ground of a digging, without what it goes round.
+func (t *taker) dugTract(d int, ground box) *outline.Tract {
 	regions := []outline.Region{t.ground.regions[t.dugGround[d]]}
 	for _, i := range t.roundOf(t.out.Diggings[d].Part) {
 		if r := t.ground.regions[i]; ground.within(boxOf(r), 0) {
 			regions = append(regions, r)
 		}
 	}
-	return outline.Trace(regions, func(c outline.Cover) bool {
+	return &outline.Trace(regions, 1, func(c outline.Cover) int {
 		if !c.Has(0) {
-			return false
+			return outline.None
 		}
 		for i := 1; i < len(regions); i++ {
 			if c.Has(i) {
-				return false
+				return outline.None
 			}
 		}
-		return true
-	})
+		return 0
+	})[0]
 }
 
 func (t *taker) faceNotice(o *ObstacleTakeoff) {

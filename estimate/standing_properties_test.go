@@ -13,8 +13,8 @@ import (
 	"bedline/estimate"
 )
 
-// yard is a bed with what stands in it, in whole eighths of an inch, to be written in several ways.
-type yard struct {
+// setting is a bed with what stands in it, in whole eighths of an inch, to be written in several ways.
+type setting struct {
 	length, width int
 	edged, gaps   bool
 	planters      []box
@@ -32,9 +32,9 @@ type box struct {
 	under               bool
 }
 
-func drawYard(t *rapid.T) yard {
+func drawSetting(t *rapid.T) setting {
 	draw := func(name string, low, high int) int { return rapid.IntRange(low, high).Draw(t, name) }
-	y := yard{length: draw("length", 800, 2400), width: draw("width", 800, 2400), edged: rapid.Bool().Draw(t, "edged"), gaps: rapid.Bool().Draw(t, "gaps")}
+	y := setting{length: draw("length", 800, 2400), width: draw("width", 800, 2400), edged: rapid.Bool().Draw(t, "edged"), gaps: rapid.Bool().Draw(t, "gaps")}
 	one := func() box {
 		b := box{x: draw("x", -200, 2000), y: draw("y", -200, 2000), length: draw("l", 40, 600), width: draw("w", 40, 400), turn: draw("turn", -90, 90),
 			wall: draw("wall", 0, 19), fill: draw("fill", 1, 200), under: rapid.Bool().Draw(t, "under")}
@@ -61,7 +61,7 @@ func drawYard(t *rapid.T) yard {
 var mixed = []string{"base", "stone-packed", "stone"}
 
 // write is the job as JSON; place moves and turns points, given in eighths of an inch, and turn all that has a turn.
-func (y yard) write(write notation, place func(x, y float64) (float64, float64), turn float64, more ...string) string {
+func (y setting) write(write notation, place func(x, y float64) (float64, float64), turn float64, more ...string) string {
 	point := func(x, y float64) string {
 		x, y = place(x, y)
 		return fmt.Sprintf("[%q,%q]", write(x), write(y))
@@ -124,10 +124,10 @@ func figures(out *estimate.Takeoff) map[string]float64 {
 	return n
 }
 
-func TestWhatStandsInAYardIsTheSameInBothSystemsAndTurnedAsAWhole(t *testing.T) {
+func TestWhatStandsInABedIsTheSameInBothSystemsAndTurnedAsAWhole(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		y := drawYard(t)
+		y := drawSetting(t)
 		a := figures(valid(t, y.write(us, still, 0)))
 		same(t, a, figures(valid(t, y.write(metric, still, 0, `"units":"metric"`))), 1e-9)
 		angle := rapid.IntRange(0, 359).Draw(t, "angle")
@@ -157,7 +157,7 @@ func TestAPlanterTurnedAboutItselfChangesNoArea(t *testing.T) {
 func TestAPlanterInTwoHalvesHoldsAndTakesAsMuch(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		y := drawYard(t)
+		y := drawSetting(t)
 		if len(y.planters) == 0 {
 			t.Skip()
 		}
@@ -183,7 +183,7 @@ func TestTheMixOfAPlanterIsItsFill(t *testing.T) {
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		out, _, faults := take(t, loose, drawYard(t).write(us, still, 0))
+		out, _, faults := take(t, loose, drawSetting(t).write(us, still, 0))
 		if len(faults) > 0 {
 			t.Skip(faults)
 		}
@@ -208,7 +208,7 @@ func TestTheMixOfAPlanterIsItsFill(t *testing.T) {
 func TestRootZonesHoldNoMoreDiggingThanThereIs(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		out := valid(t, drawYard(t).write(us, still, 0))
+		out := valid(t, drawSetting(t).write(us, still, 0))
 		var all, deepest float64
 		for _, d := range out.Diggings {
 			all += float64(d.Area)

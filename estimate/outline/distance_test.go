@@ -16,12 +16,21 @@ func at(x, y float64) outline.Point {
 	return outline.Point{X: measure.Length(x), Y: measure.Length(y)}
 }
 
+// firstLessSecond is the ground of the first region without that of the second.
+func firstLessSecond(regions []outline.Region) *outline.Tract {
+	return &outline.Trace(regions, 1, func(c outline.Cover) int {
+		if c.Has(0) && !c.Has(1) {
+			return 0
+		}
+		return outline.None
+	})[0]
+}
+
 func TestDistanceOfALineFromGround(t *testing.T) {
 	t.Parallel()
 	square := outline.RectangleLoop(at(0, 0), 4, 3, 0)
 	hole := outline.RectangleLoop(at(1, 1), 2, 1, 0)
 	disc := outline.CircleLoop(at(0, 0), 2)
-	first := func(c outline.Cover) bool { return c.Has(0) && !c.Has(1) }
 	tests := []struct {
 		name     string
 		regions  []outline.Region
@@ -43,11 +52,11 @@ func TestDistanceOfALineFromGround(t *testing.T) {
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			t.Parallel()
-			got := outline.Trace(test.regions, first).Distance(test.from, test.to)
+			got := firstLessSecond(test.regions).Distance(test.from, test.to)
 			assert.InDelta(t, test.want, float64(got), 1e-9)
 		})
 	}
-	nothing := outline.Trace(nil, first).Distance(at(0, 0), at(1, 0))
+	nothing := firstLessSecond(nil).Distance(at(0, 0), at(1, 0))
 	assert.True(t, math.IsInf(float64(nothing), 1))
 }
 
@@ -66,7 +75,7 @@ func TestDistanceIsThatOfManyPoints(t *testing.T) {
 		require.NoError(t, err)
 		inner, err := outline.Circle(c, r)
 		require.NoError(t, err)
-		got := float64(outline.Trace([]outline.Region{{plot}, {round}}, func(c outline.Cover) bool { return c.Has(0) && !c.Has(1) }).Distance(from, to))
+		got := float64(firstLessSecond([]outline.Region{{plot}, {round}}).Distance(from, to))
 
 		// Points along both loops that bound the ground, and of the line that lie on it.
 		const steps = 500
@@ -104,8 +113,7 @@ func TestDistanceIsThatOfManyPoints(t *testing.T) {
 			require.GreaterOrEqual(t, got, least-3*step-float64(outline.Line(from, to).Length())/steps)
 		}
 		if !math.IsInf(got, 1) {
-			moved := outline.Trace([]outline.Region{{plot.Rotate(at(1, 2), angle)}, {round.Rotate(at(1, 2), angle)}},
-				func(c outline.Cover) bool { return c.Has(0) && !c.Has(1) }).Distance(from.Rotate(at(1, 2), angle), to.Rotate(at(1, 2), angle))
+			moved := firstLessSecond([]outline.Region{{plot.Rotate(at(1, 2), angle)}, {round.Rotate(at(1, 2), angle)}}).Distance(from.Rotate(at(1, 2), angle), to.Rotate(at(1, 2), angle))
 			require.InDelta(t, got, float64(moved), 1e-8, "turned as a whole")
 		}
 	})
