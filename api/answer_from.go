@@ -114,7 +114,11 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 	for i := range t.Fabrics {
 		f := &t.Fabrics[i]
 		out := FabricGeometry{Bed: f.Bed, Material: f.Material.Key, Direction: w.angle(f.Layout.Direction), Strips: make([]Strip, 0, len(f.Layout.Strips)),
-			CoverArea: w.area(f.Layout.CoverArea), ClothArea: w.area(f.Layout.ClothArea), SeamLength: w.length(f.Layout.SeamLength), Joins: f.Layout.Joins, Pins: f.Layout.Pins}
+			CoverArea: w.area(f.Layout.CoverArea), ClothArea: w.area(f.Layout.ClothArea), SeamLength: w.length(f.Layout.SeamLength), Joins: f.Layout.Joins, Pins: f.Pins}
+		if f.CutLength > 0 {
+			cut := w.length(f.CutLength)
+			out.OpeningCut = &cut
+		}
 		for _, s := range f.Layout.Strips {
 			out.Strips = append(out.Strips, Strip{Length: w.length(s.Length), Pieces: len(s.Pieces)})
 		}
@@ -123,6 +127,7 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 	for i := range t.Diggings {
 		g.Diggings = append(g.Diggings, w.digging(&t.Diggings[i]))
 	}
+	w.standing(&g, t)
 	return g
 }
 
