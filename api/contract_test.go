@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "221d4d096dc9f10afc777c3f6329d39342d3545ef67cfaf473761137d7928264"
+	contractHash    = "976378eadf5fa4bdade049122fddff77cc219902609115b5dcd2fd102ae20cee"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

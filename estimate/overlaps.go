@@ -134,6 +134,7 @@ func (t *taker) overlaps() {
 			draw[j] = draw[j] || in > trifle && in < whole-trifle-whole.Scale(1e-9)
 		}
 	}
+	t.pavingOverlaps(draw)
 	t.draw(draw)
 	for i := range s.outlines {
 		if both := common.beds[i].earlier; both > trifle {

@@ -46,6 +46,7 @@ const (
 	codeFewTapes        = "too_few_tapes"
 	codeWrongSide       = "wrong_side"
 	codeMisfit          = "ties_do_not_meet"
+	codeNoField         = "no_field"
 )
 
 // ReadJob reads the members of a job that the engine understands: all but price_list, price_list_version, supply and
@@ -76,6 +77,7 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 			}
 		}
 	})
+	b.pavedAreas(r, job)
 	if ar, ok := r.Object("allowances", document.Optional); ok {
 		for _, key := range allowanceKeys {
 			if percent, ok := ar.Number(string(key), document.Optional, 0, 200); ok {
@@ -84,8 +86,8 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 		}
 		ar.Close()
 	}
-	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) {
-		faults.Add("", codeEmptyJob, "the job has neither beds nor slabs: there is nothing to estimate",
+	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) && !faults.Under(r.At("paving")) {
+		faults.Add("", codeEmptyJob, "the job has neither beds nor slabs nor paving: there is nothing to estimate",
 			`{"beds":[{"id":"garage","outline":{"kind":"rectangle","length":"12 ft","width":"4 ft"}}]}`)
 	}
 	return job
@@ -97,7 +99,7 @@ var allowanceKeys = [...]LineKey{Edging, Base, BeddingSand, JointFill, Fabric, D
 type jobReader struct {
 	faults    *document.Faults
 	catalogue *Catalogue
-	ids       map[string]bool // ids of beds and slab groups seen so far
+	ids       map[string]bool // ids of beds, slab groups and paved areas seen so far
 	bedIDs    map[string]bool
 	points    int
 	tapes     int
@@ -122,14 +124,14 @@ func (b *jobReader) ground(r document.Reader) Ground {
 	return g
 }
 
-// id reads an id that no bed or slab group before has.
+// id reads an id that no bed, slab group or paved area before has.
 func (b *jobReader) id(r document.Reader) (string, bool) {
 	id, ok := r.Key("id", document.Required)
 	if !ok {
 		return "", false
 	}
 	if b.ids[id] {
-		b.faults.Add(r.At("id"), codeDuplicateID, "is the id of an earlier bed or slab group; each needs its own", `"bed-2"`)
+		b.faults.Add(r.At("id"), codeDuplicateID, "is the id of an earlier bed, slab group or paved area; each needs its own", `"bed-2"`)
 		return id, false
 	}
 	b.ids[id] = true
@@ -248,15 +250,7 @@ func (b *jobReader) edging(r document.Reader, sides int) *CourseSpec {
 	spec.Base = b.layerOf(r, "base")
 	spec.Sand = b.layerOf(r, "sand")
 	spec.Laying.Clearance, _ = r.Length("side_clearance", document.Optional, document.NotNegative)
-	spec.Laying.Curves = course.AutoCurves
-	if curves, ok := r.Choice("curves", document.Optional, "auto", "cut", "open"); ok {
-		switch curves {
-		case "cut":
-			spec.Laying.Curves = course.CutCurves
-		case "open":
-			spec.Laying.Curves = course.OpenCurves
-		}
-	}
+	spec.Laying.Curves = b.curves(r)
 	var jointMax measure.Length
 	jointMaxGiven := false
 	if jr, ok := r.Object("joint", document.Optional); ok {

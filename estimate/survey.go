@@ -28,6 +28,7 @@ type survey struct {
 	planters []int // by planter
 	taken    []int // by obstacle: the ground that it takes
 	undug    []int // the planters and obstacles that no bed is dug under
+	standing []int // the obstacles of those
 
 	cells []cell
 }
@@ -157,7 +158,7 @@ func (t *taker) survey() {
 		if l := o.Footprint(); l != nil {
 			i = s.add(outline.Region{l})
 			if !o.DigUnder {
-				s.undug = append(s.undug, i)
+				s.undug, s.standing = append(s.undug, i), append(s.standing, i)
 			}
 		}
 		s.taken = append(s.taken, i)
@@ -169,7 +170,7 @@ func (t *taker) survey() {
 	t.overlaps()
 }
 
-// mostOverlaps is how many pairs of beds and slab groups may lie on one another, by the boxes round them: each pair
+// mostOverlaps is how many pairs of beds, slab groups and paved areas may lie on one another, by the boxes round them: each pair
 // costs time, and a job with so many is drawn wrongly.
 const mostOverlaps = 1000
 
@@ -183,6 +184,10 @@ func (t *taker) crowded() bool {
 	}
 	for j := range t.job.Slabs {
 		low, high := t.out.Slabs[j].Grid.Footprint().Bounds()
+		boxes = append(boxes, box{low, high})
+	}
+	for k := range t.job.Paving {
+		low, high := t.job.Paving[k].Outline.Bounds()
 		boxes = append(boxes, box{low, high})
 	}
 	pairs := 0
@@ -200,7 +205,10 @@ func (t *taker) crowded() bool {
 	if len(t.job.Beds) == 0 {
 		at = "/slabs"
 	}
-	t.faults.Add(at, codeTooMany, "more than "+count(mostOverlaps)+" pairs of beds and slab groups lie on one another: set them where they are on the ground", "")
+	if len(t.job.Beds)+len(t.job.Slabs) == 0 {
+		at = "/paving"
+	}
+	t.faults.Add(at, codeTooMany, "more than "+count(mostOverlaps)+" pairs of beds, slab groups and paved areas lie on one another: set them where they are on the ground", "")
 	return true
 }
 
@@ -259,8 +267,9 @@ func (t *taker) earthwork() {
 	t.layerArea = make([]measure.Area, len(t.out.Diggings))
 	for _, c := range t.ground.cells {
 		undug := c.coveredByAny(t.ground.undug)
+		standing := undug && c.coveredByAny(t.ground.standing)
 		covers := func(d int) bool {
-			return c.covered(t.dugGround[d]) && !(undug && t.keepsClear(t.out.Diggings[d].Part))
+			return c.covered(t.dugGround[d]) && !(undug && t.keepsClear(t.out.Diggings[d].Part, standing))
 		}
 		if d := earth.Deepest(depths, covers); d != earth.None {
 			t.out.Diggings[d].Add(c.area, depths[d])
@@ -277,8 +286,11 @@ func (t *taker) earthwork() {
 	t.out.Spoil = earth.Heap(bank, soil.SwellFactor, soil.BankDensity)
 }
 
-// keepsClear tells whether a digging goes round planters and obstacles. Trenches and pads go under them.
-func (t *taker) keepsClear(part DiggingPart) bool { return part == BedPart || part == FieldPart }
+// keepsClear tells whether a digging goes round ground that is not to be dug. Beds do; paving goes round obstacles and
+// runs on under planters; trenches and pads go under both.
+func (t *taker) keepsClear(part DiggingPart, obstacle bool) bool {
+	return part == BedPart || part == FieldPart && obstacle
+}
 
 func (t *taker) dig(zone string, part DiggingPart, depth measure.Length, ground int) {
 	if depth <= 0 {
