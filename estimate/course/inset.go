@@ -13,8 +13,8 @@ func Strip(o *outline.Outline, outside, inside measure.Length) outline.Region {
 }
 
 // Inset is the bed line moved inwards by a distance: what a course of that width leaves inside. It begins with the
-// lowest-numbered side. Where the line would cross or touch itself, as in a neck narrower than two courses, or nothing
-// is left, there is no single loop and ok is false.
+// lowest-numbered side. Where the line would cross or touch itself, as in a neck narrower than two courses, where an arc
+// with the ground inside it has no larger radius, or where nothing is left, ok is false.
 func Inset(o *outline.Outline, by measure.Length) (inside outline.Loop, ok bool) {
 	c := whole(o)
 	n := len(c.elements)
