@@ -50,7 +50,7 @@ func (p *PavingTakeoff) SawPasses() int {
 
 // Limits of the laying over the whole job; areas share what is left of them.
 const (
-	pavingWork  = 50_000    // clipped units that searches may take, shared by the areas that are searched
+	pavingWork  = 40_000    // clipped units that searches may take, shared by the areas that are searched
 	pavingCells = 4_000_000 // units of the patterns over the rectangles round the fields
 )
 
@@ -120,6 +120,9 @@ func (t *taker) pave(area *PavedArea, work int) {
 		return
 	}
 	out.Field = field
+	if field.JointArea <= trifle { // rounding error of units laid tight
+		field.JointArea = 0
+	}
 	out.Customary = customaryWaste(area, field.Direction)
 	out.JointVolume = field.JointArea.AtDepth(out.FillDepth) + out.EdgeArea.AtDepth(out.FillDepth)
 	if out.Border != nil {
@@ -153,9 +156,10 @@ type groundPaved struct {
 	holes    outline.Region
 	border   outline.Region // ground under the course
 	standoff outline.Region // with the joint between it and the field
+	inside   outline.Region // the outline moved in by both, or nil
 }
 
-// groundOf finds the ground of the field: the outline moved in by the border and its joint, less holes and obstacles.
+// groundOf gathers the ground of an area: its outline, holes and obstacles in it, and its border.
 func (t *taker) groundOf(area *PavedArea) *groundPaved {
 	g := &groundPaved{}
 	for _, l := range area.Outline.Region() {
@@ -184,19 +188,8 @@ func (t *taker) groundOf(area *PavedArea) *groundPaved {
 	g.border = course.Strip(area.Outline, 0, width)
 	g.standoff = course.Strip(area.Outline, 0, clear)
 	if inside, ok := course.Inset(area.Outline, clear); ok {
-		// It is the ground that the border leaves only if nothing is on one side of it that is not on the other.
-		off := outline.Divide([]outline.Region{g.outside, g.standoff, {inside}}, 1, func(c outline.Cover) int {
-			if c.Has(2) != (c.Has(0) && !c.Has(1)) {
-				return 0
-			}
-			return outline.None
-		})[0].Area
-		if off <= trifle {
-			g.field = outline.Region{inside}
-			return g
-		}
+		g.inside = outline.Region{inside}
 	}
-	g.openings = append(append(outline.Region{}, g.holes...), g.standoff...)
 	return g
 }
 
@@ -207,8 +200,9 @@ func (g *groundPaved) measure(out *PavingTakeoff) {
 		edge
 		field
 		cut
+		classes
 	)
-	regions := []outline.Region{g.outside, g.border, g.standoff, g.holes}
+	regions := []outline.Region{g.outside, g.border, g.standoff, g.holes, g.inside}
 	class := func(c outline.Cover) int {
 		switch {
 		case c.Has(0) && c.Has(1) && c.Has(3):
@@ -222,28 +216,46 @@ func (g *groundPaved) measure(out *PavingTakeoff) {
 		}
 		return field
 	}
-	shares := outline.Divide(regions, 4, class)
-	out.borderCut = shares[cut].Area
-	out.BorderArea, out.EdgeArea = shares[border].Area, shares[edge].Area
+	// The inset is the ground of the field only if nothing lies in one of them and not in the other.
+	shares := outline.Divide(regions, 2*classes, func(c outline.Cover) int {
+		n := class(c)
+		if n == outline.None || len(g.inside) == 0 || c.Has(4) == (c.Has(0) && !c.Has(2)) {
+			return n
+		}
+		return classes + n
+	})
+	var off measure.Area
+	for n := range classes {
+		off += shares[classes+n].Area
+		shares[n].Area += shares[classes+n].Area
+	}
+	out.BorderArea, out.EdgeArea, out.borderCut = shares[border].Area, shares[edge].Area, shares[cut].Area
 	out.Ground = shares[border].Area + shares[edge].Area + shares[field].Area
-	if len(g.border) == 0 {
+	switch {
+	case len(g.border) == 0:
 		return
+	case len(g.inside) > 0 && off <= trifle:
+		g.field = g.inside
+		if len(g.holes) == 0 {
+			out.EdgeLength = g.inside[0].Perimeter()
+			return
+		}
+	default:
+		g.openings = append(append(outline.Region{}, g.holes...), g.standoff...)
 	}
 	// What two neighbours have in common bounds both of them and not the two together.
-	apart := outline.Divide(regions, 1, func(c outline.Cover) int {
-		if n := class(c); n == border || n == edge {
-			return 0
-		}
-		return outline.None
-	})
-	together := outline.Divide(regions, 1, func(c outline.Cover) int {
-		if n := class(c); n == outline.None || n == cut {
+	round := func(wanted func(n int) bool) measure.Length {
+		return outline.Divide(regions[:4], 1, func(c outline.Cover) int {
+			if wanted(class(c)) {
+				return 0
+			}
 			return outline.None
-		}
-		return 0
-	})[0]
-	rest := shares[field].Perimeter
-	out.EdgeLength = max(0, (apart[0].Perimeter+rest-together.Perimeter)/2)
+		})[0].Perimeter
+	}
+	inner := round(func(n int) bool { return n == field })
+	outer := round(func(n int) bool { return n == border || n == edge })
+	both := round(func(n int) bool { return n == border || n == edge || n == field })
+	out.EdgeLength = max(0, (inner+outer-both)/2)
 }
 
 // borderFaults reports why a border can't be laid.
