@@ -403,6 +403,7 @@ func TestTakeoffsAreTheSameEveryTime(t *testing.T) {
 func FuzzReadJob(f *testing.F) {
 	f.Add(job(beds(bed("b", rectangle("0 ft", "0 ft", "10 ft", "8 ft"), stone2, edging(base3, sand1)))))
 	f.Add(job(slabs(slabGroup("s", "slab", 2, 3, "0 ft", "0 ft", `"gap":"1 in"`, base3))))
+	f.Add(job(paving(paved("p", "edger", "herringbone_45", rectangle("0 ft", "0 ft", "4 ft", "3 ft"), `"border":{"course":"soldier"}`, joint18, base3))))
 	c := catalogue()
 	f.Fuzz(func(t *testing.T, text string) {
 		root, err := document.Parse([]byte(text))
