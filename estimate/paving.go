@@ -120,7 +120,7 @@ func (t *taker) pave(area *PavedArea, work int) {
 		return
 	}
 	out.Field = field
-	if field.JointArea <= trifle { // rounding error of units laid tight
+	if field.JointArea <= field.Area.Scale(hair) { // rounding error of units laid tight
 		field.JointArea = 0
 	}
 	out.Customary = customaryWaste(area, field.Direction)
@@ -150,23 +150,18 @@ func closeCourse(laid *course.Course, s *course.Spec) {
 
 // groundPaved is the ground of one area as the bond wants it.
 type groundPaved struct {
-	outside  outline.Region // the outline
-	field    outline.Region // what the field is laid over, less the openings
-	openings outline.Region // holes and obstacles, and the border where the field could not be drawn inside it
-	holes    outline.Region
-	border   outline.Region // ground under the course
-	standoff outline.Region // with the joint between it and the field
-	inside   outline.Region // the outline moved in by both, or nil
+	outside   outline.Region // the outline with its holes
+	field     outline.Region // what the field is laid over, less the openings
+	openings  outline.Region // obstacles, and the border where the field could not be drawn inside it
+	obstacles outline.Region
+	border    outline.Region // ground under the course
+	standoff  outline.Region // with the joint between it and the field
+	inside    outline.Region // the outline moved in by both, or nil
 }
 
-// groundOf gathers the ground of an area: its outline, holes and obstacles in it, and its border.
+// groundOf gathers the ground of an area: its outline, obstacles in it, and its border.
 func (t *taker) groundOf(area *PavedArea) *groundPaved {
 	g := &groundPaved{}
-	for _, l := range area.Outline.Region() {
-		if l.Area() < 0 {
-			g.holes = append(g.holes, l.Reverse())
-		}
-	}
 	low, high := area.Outline.Bounds()
 	for k := range t.job.Obstacles {
 		l := t.job.Obstacles[k].Footprint()
@@ -174,12 +169,12 @@ func (t *taker) groundOf(area *PavedArea) *groundPaved {
 			continue
 		}
 		if a, b := l.Bounds(); a.X < high.X && low.X < b.X && a.Y < high.Y && low.Y < b.Y {
-			g.holes = append(g.holes, l)
+			g.obstacles = append(g.obstacles, l)
 		}
 	}
-	g.openings = g.holes
-	line, _ := course.Inset(area.Outline, 0)
-	g.outside, g.field = outline.Region{line}, outline.Region{line}
+	g.openings = g.obstacles
+	g.outside, _ = course.Inset(area.Outline, 0) // the same ground, begun with side 0
+	g.field = g.outside
 	if area.Border == nil {
 		return g
 	}
@@ -187,9 +182,7 @@ func (t *taker) groundOf(area *PavedArea) *groundPaved {
 	clear := width + area.Border.Laying.Joint
 	g.border = course.Strip(area.Outline, 0, width)
 	g.standoff = course.Strip(area.Outline, 0, clear)
-	if inside, ok := course.Inset(area.Outline, clear); ok {
-		g.inside = outline.Region{inside}
-	}
+	g.inside, _ = course.Inset(area.Outline, clear)
 	return g
 }
 
@@ -202,7 +195,7 @@ func (g *groundPaved) measure(out *PavingTakeoff) {
 		cut
 		classes
 	)
-	regions := []outline.Region{g.outside, g.border, g.standoff, g.holes, g.inside}
+	regions := []outline.Region{g.outside, g.border, g.standoff, g.obstacles, g.inside}
 	class := func(c outline.Cover) int {
 		switch {
 		case c.Has(0) && c.Has(1) && c.Has(3):
@@ -236,12 +229,14 @@ func (g *groundPaved) measure(out *PavingTakeoff) {
 		return
 	case len(g.inside) > 0 && off <= trifle:
 		g.field = g.inside
-		if len(g.holes) == 0 {
-			out.EdgeLength = g.inside[0].Perimeter()
+		if len(g.obstacles) == 0 {
+			for _, l := range g.inside {
+				out.EdgeLength += l.Perimeter()
+			}
 			return
 		}
 	default:
-		g.openings = append(append(outline.Region{}, g.holes...), g.standoff...)
+		g.openings = append(append(outline.Region{}, g.obstacles...), g.standoff...)
 	}
 	// What two neighbours have in common bounds both of them and not the two together.
 	round := func(wanted func(n int) bool) measure.Length {
