@@ -48,10 +48,14 @@ func (p *PavingTakeoff) SawPasses() int {
 	return p.Field.SawPasses + p.Border.SawPasses
 }
 
-// Limits of the laying over the whole job; areas share what is left of them.
+// Limits of the laying, so that a job takes about a second at most.
 const (
-	pavingWork  = 40_000    // clipped units that searches may take, shared by the areas that are searched
-	pavingCells = 4_000_000 // units of the patterns over the rectangles round the fields
+	pavingWork = 40_000 // clipped units that searches may take, shared by the areas that are searched
+
+	// The pattern is drawn over the rectangle round a field. A path far longer than wide, laid across, is that much
+	// smaller than its rectangle.
+	patternTimes = 60
+	patternMore  = 100_000
 )
 
 // paving lays every paved area.
@@ -60,18 +64,15 @@ func (t *taker) paving() {
 		return
 	}
 	drawn, searched := 0, 0
+	units := make([]int, len(t.job.Paving))
 	for j := range t.out.Slabs {
 		drawn += t.out.Slabs[j].Grid.Units()
 	}
 	for k := range t.job.Paving {
 		p := &t.job.Paving[k]
 		face := (p.Laying.UnitLength + p.Laying.Joint).Times(p.Laying.UnitWidth + p.Laying.Joint)
-		if n := float64(p.Outline.Area()) / float64(face); n > maxUnits {
-			drawn = maxUnits + 1
-		} else {
-			drawn += measure.RoundUp(n)
-		}
-		if drawn > maxUnits {
+		units[k] = measure.RoundUp(min(float64(p.Outline.Area())/float64(face), maxUnits+1))
+		if drawn += units[k]; drawn > maxUnits {
 			t.faults.Add(p.Pointer+"/outline", codeTooMany, "brings the units of the job over "+count(maxUnits)+": check the units of its measures, or send it in several jobs", "")
 			return
 		}
@@ -80,12 +81,12 @@ func (t *taker) paving() {
 		}
 	}
 	for k := range t.job.Paving {
-		t.pave(&t.job.Paving[k], max(1, pavingWork/max(1, searched)))
+		t.pave(&t.job.Paving[k], max(1, pavingWork/max(1, searched)), patternTimes*units[k]+patternMore)
 	}
 }
 
-// pave lays one area: its border, then the field inside it.
-func (t *taker) pave(area *PavedArea, work int) {
+// pave lays one area: its border, then the field inside it. Work and cells bound what that may take.
+func (t *taker) pave(area *PavedArea, work, cells int) {
 	out := PavingTakeoff{ID: area.ID, Area: area, FillDepth: area.FillDepth}
 	if out.FillDepth == 0 {
 		out.FillDepth = area.Unit.Thickness
@@ -113,7 +114,7 @@ func (t *taker) pave(area *PavedArea, work int) {
 		return
 	}
 	spec := area.Laying
-	spec.Openings, spec.Work, spec.Cells = ground.openings, work, pavingCells/len(t.job.Paving)
+	spec.Openings, spec.Work, spec.Cells = ground.openings, work, cells
 	field, err := bond.Lay(ground.field, spec)
 	if err != nil {
 		t.fieldFaults(area, err)
@@ -287,7 +288,7 @@ func (t *taker) fieldFaults(area *PavedArea, err error) {
 			t.faults.Add(area.Pointer+"/unit", codeUnitSize, "can't be laid in "+area.Bond+": its length and joint, "+both(module.Length+module.Joint)+
 				", must be "+count(module.Times)+" times its width and joint, "+both(module.Width+module.Joint)+", or another whole number of times, within 3 mm"+fits, "")
 		case errors.As(e, &many):
-			t.faults.Add(area.Pointer+"/outline", codeTooMany, "takes more than "+count(many.Most)+" units, or lies so scattered that its pattern does: check the units of its measures", "")
+			t.faults.Add(area.Pointer+"/outline", codeTooMany, "lies so scattered that its pattern takes more than "+count(many.Most)+" units over the rectangle round it: give it as several areas", "")
 		case errors.As(e, &spec):
 			at, code := specMember(spec.Field)
 			t.faults.Add(area.Pointer+at, code, e.Error(), "")

@@ -107,7 +107,7 @@ func (s *Spec) Check() error {
 	}
 	bad(s.LeastPiece >= 0 && s.LeastPiece < 1, SpecLeastPiece, float64(s.LeastPiece))
 	bad(s.Work >= 0, SpecWork, float64(s.Work))
-	bad(s.Cells >= 0 && s.Cells <= mostCells, SpecCells, float64(s.Cells))
+	bad(s.Cells >= 0, SpecCells, float64(s.Cells))
 	return errors.Join(faults...)
 }
 
@@ -302,7 +302,7 @@ func (j *job) lay(start outline.Point, direction measure.Angle) (*Field, error) 
 	f.JointArea = max(0, f.Area-f.LaidArea)
 	f.Joints = g.joints(p, kept)
 	f.SpeckArea = measure.Area(t.speckArea)
-	f.Bought = j.buy(&t)
+	f.Bought = j.buy(&t, true)
 	return f, nil
 }
 
