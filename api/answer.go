@@ -64,6 +64,7 @@ type BedGeometry struct {
 	EdgedLength  Quantity `json:"edged_length"`
 	NetStoneArea Quantity `json:"net_stone_area"`
 	Ties         *Ties    `json:"ties,omitempty"`
+	Holes        []Hole   `json:"holes,omitempty"`
 }
 
 // Ties tell how the tapes of a bed fit together and where they put its points.
@@ -85,6 +86,7 @@ type CourseGeometry struct {
 	Bed         string    `json:"bed"`
 	Unit        string    `json:"unit"`
 	Course      string    `json:"course"`
+	Face        string    `json:"face"` // inside or outside
 	EdgedLength Quantity  `json:"edged_length"`
 	Width       Quantity  `json:"width"`
 	TrenchDepth Quantity  `json:"trench_depth"`
@@ -93,6 +95,7 @@ type CourseGeometry struct {
 	SandDepth   Quantity  `json:"sand_depth"`
 	Units       UnitCount `json:"units"`
 	Joints      Joints    `json:"joints"`
+	LeastUncut  Uncut     `json:"least_uncut_radius"`
 	Runs        []Run     `json:"runs"`
 	Cuts        []Cut     `json:"cuts"`
 }
@@ -118,9 +121,12 @@ type Run struct {
 	Corner     *int      `json:"corner,omitempty"`
 	Length     Quantity  `json:"length"`
 	LaidLength Quantity  `json:"laid_length"`
+	Start      RunEnd    `json:"start"`
+	End        RunEnd    `json:"end"`
 	Units      UnitCount `json:"units"`
 	Joints     int       `json:"joints"`
 	JointWidth Quantity  `json:"joint_width"`
+	SawPasses  int       `json:"saw_passes"`
 	Closers    *Closers  `json:"closers,omitempty"`
 	Arc        *Arc      `json:"arc,omitempty"`
 }
@@ -129,6 +135,7 @@ type Run struct {
 type Closers struct {
 	Count  int      `json:"count"`
 	Length Quantity `json:"length"`
+	Shared bool     `json:"shared"`
 }
 
 // Arc is what a run on an arc has beside.
@@ -139,11 +146,12 @@ type Arc struct {
 	UnitTurn  Quantity  `json:"unit_turn"`
 	Gap       *Quantity `json:"gap,omitempty"`
 	ShortFace *Quantity `json:"short_face,omitempty"`
+	Wedge     *Wedge    `json:"wedge,omitempty"`
 }
 
 // Cut is a number of like cuts in one run.
 type Cut struct {
-	Kind   string   `json:"kind"` // closer, wedge or mitre
+	Kind   string   `json:"kind"` // closer, wedge, mitre or splay
 	Count  int      `json:"count"`
 	Side   *int     `json:"side,omitempty"`
 	Corner *int     `json:"corner,omitempty"`

@@ -130,6 +130,10 @@ func appendBedGeometry(b []byte, v *BedGeometry) []byte {
 		b = append(b, `,"ties":`...)
 		b = appendTies(b, v.Ties)
 	}
+	if len(v.Holes) > 0 {
+		b = append(b, `,"holes":`...)
+		b = appendList(b, v.Holes, appendHole)
+	}
 	return append(b, '}')
 }
 
@@ -160,6 +164,8 @@ func appendCourseGeometry(b []byte, v *CourseGeometry) []byte {
 	b = appendText(b, v.Unit)
 	b = append(b, `,"course":`...)
 	b = appendText(b, v.Course)
+	b = append(b, `,"face":`...)
+	b = appendText(b, v.Face)
 	b = append(b, `,"edged_length":`...)
 	b = appendQuantity(b, &v.EdgedLength)
 	b = append(b, `,"width":`...)
@@ -176,6 +182,8 @@ func appendCourseGeometry(b []byte, v *CourseGeometry) []byte {
 	b = appendUnitCount(b, &v.Units)
 	b = append(b, `,"joints":`...)
 	b = appendJoints(b, &v.Joints)
+	b = append(b, `,"least_uncut_radius":`...)
+	b = appendUncut(b, &v.LeastUncut)
 	b = append(b, `,"runs":`...)
 	b = appendList(b, v.Runs, appendRun)
 	b = append(b, `,"cuts":`...)
@@ -218,12 +226,18 @@ func appendRun(b []byte, v *Run) []byte {
 	b = appendQuantity(b, &v.Length)
 	b = append(b, `,"laid_length":`...)
 	b = appendQuantity(b, &v.LaidLength)
+	b = append(b, `,"start":`...)
+	b = appendRunEnd(b, &v.Start)
+	b = append(b, `,"end":`...)
+	b = appendRunEnd(b, &v.End)
 	b = append(b, `,"units":`...)
 	b = appendUnitCount(b, &v.Units)
 	b = append(b, `,"joints":`...)
 	b = strconv.AppendInt(b, int64(v.Joints), 10)
 	b = append(b, `,"joint_width":`...)
 	b = appendQuantity(b, &v.JointWidth)
+	b = append(b, `,"saw_passes":`...)
+	b = strconv.AppendInt(b, int64(v.SawPasses), 10)
 	if v.Closers != nil {
 		b = append(b, `,"closers":`...)
 		b = appendClosers(b, v.Closers)
@@ -240,6 +254,8 @@ func appendClosers(b []byte, v *Closers) []byte {
 	b = strconv.AppendInt(b, int64(v.Count), 10)
 	b = append(b, `,"length":`...)
 	b = appendQuantity(b, &v.Length)
+	b = append(b, `,"shared":`...)
+	b = strconv.AppendBool(b, v.Shared)
 	return append(b, '}')
 }
 
@@ -259,6 +275,10 @@ func appendArc(b []byte, v *Arc) []byte {
 	if v.ShortFace != nil {
 		b = append(b, `,"short_face":`...)
 		b = appendQuantity(b, v.ShortFace)
+	}
+	if v.Wedge != nil {
+		b = append(b, `,"wedge":`...)
+		b = appendWedge(b, v.Wedge)
 	}
 	return append(b, '}')
 }

@@ -76,7 +76,7 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 		Spoil: Spoil{Bank: w.volume(t.Spoil.Bank), Loose: w.volume(t.Spoil.Loose), Mass: w.mass(t.Spoil.Mass)},
 	}
 	for _, b := range t.Beds {
-		g.Beds = append(g.Beds, BedGeometry{ID: b.ID, Area: w.area(b.Area), Perimeter: w.length(b.Perimeter), EdgedLength: w.length(b.EdgedLength), NetStoneArea: w.area(b.NetStoneArea), Ties: w.ties(b.Ties)})
+		g.Beds = append(g.Beds, BedGeometry{ID: b.ID, Area: w.area(b.Area), Perimeter: w.length(b.Perimeter), EdgedLength: w.length(b.EdgedLength), NetStoneArea: w.area(b.NetStoneArea), Ties: w.ties(b.Ties), Holes: w.holes(b.Holes)})
 	}
 	for i := range t.Courses {
 		g.Courses = append(g.Courses, w.course(&t.Courses[i]))
@@ -121,12 +121,15 @@ func (w writer) course(c *estimate.CourseTakeoff) CourseGeometry {
 	out := CourseGeometry{Bed: c.Bed, Unit: c.Spec.Unit.Key, Course: "sailor", EdgedLength: w.length(laid.EdgedLength), Width: w.depth(laid.Width),
 		TrenchDepth: w.depth(c.TrenchDepth), TrenchWidth: w.depth(laid.TrenchWidth), BaseDepth: w.depth(c.BaseDepth), SandDepth: w.depth(c.SandDepth),
 		Units: units(laid.Units), Joints: Joints{Count: laid.Joints, Length: w.length(laid.JointLength), Volume: w.volume(laid.JointVolume)},
-		Runs: make([]Run, 0, len(laid.Runs)), Cuts: make([]Cut, 0, len(laid.Cuts))}
+		LeastUncut: w.uncut(&c.Spec.Laying), Face: "inside", Runs: make([]Run, 0, len(laid.Runs)), Cuts: make([]Cut, 0, len(laid.Cuts))}
 	if c.Spec.Laying.Kind == course.Soldier {
 		out.Course = "soldier"
 	}
+	if c.Spec.Laying.Face == course.FaceOutside {
+		out.Face = "outside"
+	}
 	for i := range laid.Runs {
-		out.Runs = append(out.Runs, w.run(&laid.Runs[i]))
+		out.Runs = append(out.Runs, w.run(&laid.Runs[i], c.Spec.Laying.Face))
 	}
 	for _, cut := range laid.Cuts {
 		out.Cuts = append(out.Cuts, w.cut(cut))
@@ -134,21 +137,24 @@ func (w writer) course(c *estimate.CourseTakeoff) CourseGeometry {
 	return out
 }
 
-func (w writer) run(r *course.Run) Run {
-	out := Run{Side: index(r.Side), Corner: index(r.Corner), Laying: "straight", Length: w.length(r.Length), LaidLength: w.length(r.RunLength),
+func (w writer) run(r *course.Run, face course.Face) Run {
+	first, last := r.Faces()
+	out := Run{Start: w.runEnd(&r.First, first), End: w.runEnd(&r.Last, last), SawPasses: r.SawPasses,
+		Side: index(r.Side), Corner: index(r.Corner), Laying: "straight", Length: w.length(r.Length), LaidLength: w.length(r.RunLength),
 		Units: units(r.Units), Joints: r.Joints, JointWidth: w.depth(r.JointWidth)}
 	if r.Closers > 0 {
-		out.Closers = &Closers{Count: r.Closers, Length: w.depth(r.Closer)}
+		out.Closers = &Closers{Count: r.Closers, Length: w.depth(r.Closer), Shared: r.Shared()}
 	}
 	if r.Laying == course.LaidStraight {
 		return out
 	}
 	out.Laying = "open"
-	out.Arc = &Arc{Radius: w.length(r.Radius), Turn: w.angle(r.Turn), BedInside: r.Inside, UnitTurn: w.angle(r.UnitTurn)}
+	out.Arc = &Arc{Radius: w.length(r.Radius), Turn: w.angle(r.Turn), BedInside: r.Inside == (face == course.FaceInside), UnitTurn: w.angle(r.UnitTurn)}
 	if r.Laying == course.LaidCut {
 		out.Laying = "cut"
-		face := w.depth(r.ShortFace)
-		out.Arc.ShortFace = &face
+		short := w.depth(r.ShortFace)
+		out.Arc.ShortFace = &short
+		out.Arc.Wedge = w.wedge(r)
 	} else {
 		gap := w.depth(r.Gap)
 		out.Arc.Gap = &gap
@@ -163,6 +169,8 @@ func (w writer) cut(c course.Cut) Cut {
 		kind = "wedge"
 	case course.Mitre:
 		kind = "mitre"
+	case course.Splay:
+		kind = "splay"
 	}
 	return Cut{Kind: kind, Count: c.Count, Side: index(c.Side), Corner: index(c.Corner), Angle: w.angle(c.Angle), Off: w.depth(c.Off), Left: w.depth(c.Left), Length: w.depth(c.Length)}
 }

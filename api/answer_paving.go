@@ -144,7 +144,7 @@ func (w writer) border(p *estimate.PavingTakeoff) *Border {
 		out.Course = "soldier"
 	}
 	for i := range laid.Runs {
-		out.Runs = append(out.Runs, w.run(&laid.Runs[i]))
+		out.Runs = append(out.Runs, w.run(&laid.Runs[i], spec.Laying.Face))
 	}
 	for _, cut := range laid.Cuts {
 		out.Cuts = append(out.Cuts, w.cut(cut))

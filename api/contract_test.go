@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "976378eadf5fa4bdade049122fddff77cc219902609115b5dcd2fd102ae20cee"
+	contractHash    = "1e99ddab066a5c7a216b3ea1713af61095d870661b8a6facd7bec1b2eb9e5ce9"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

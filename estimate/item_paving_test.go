@@ -250,9 +250,11 @@ func TestABorderRoundACircleLeavesADisc(t *testing.T) {
 func TestABorderThatMeetsItselfInANeckLeavesTheRooms(t *testing.T) {
 	t.Parallel()
 	// Two rooms of 1 m, joined by a neck 200 mm wide and 500 mm long; a border of 100 mm without joints fills the neck.
-	p := pave(t, paving(paved("a", "tile", "stack",
+	out := takeoff(t, pavingUnits(plain()), job(paving(paved("a", "tile", "stack",
 		`{"kind":"polygon","points":[["0 m","0 m"],["1 m","0 m"],["1 m","0.4 m"],["1.5 m","0.4 m"],["1.5 m","0 m"],["2.5 m","0 m"],["2.5 m","1 m"],["1.5 m","1 m"],["1.5 m","0.6 m"],["1 m","0.6 m"],["1 m","1 m"],["0 m","1 m"]]}`,
-		`"border":{"course":"sailor"}`)))
+		`"border":{"course":"sailor"}`))))
+	p := &out.Paving[0]
+	assert.NotContains(t, codes(out), "border_overlaps_itself", "its two courses just meet")
 	assert.InDelta(t, 2*0.64, float64(p.Field.Area), 1e-8)
 	assert.InDelta(t, 2*4*0.8, float64(p.EdgeLength), 1e-6)
 	assert.Equal(t, [2]int{128, 0}, [2]int{p.Field.Whole, p.Field.Cut})

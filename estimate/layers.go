@@ -36,7 +36,7 @@ func (t *taker) beds() {
 	s := &t.ground
 	for i := range t.job.Beds {
 		bed := &t.job.Beds[i]
-		out := BedTakeoff{ID: bed.ID, Area: bed.Outline.Area(), Perimeter: bed.Outline.Perimeter(), Ties: bed.Ties}
+		out := BedTakeoff{ID: bed.ID, Area: bed.Outline.Area(), Perimeter: bed.Outline.Perimeter(), Ties: bed.Ties, Holes: bed.holes()}
 		var underCourse, underSlabs, underPaving measure.Area
 		if k, ok := t.edged[i]; ok {
 			out.EdgedLength = t.out.Courses[k].Course.EdgedLength
@@ -143,7 +143,8 @@ func (t *taker) slabsOf(zone string) *SlabTakeoff {
 
 // outlineWorking shows how the area of a bed comes about, so that it can be followed on paper.
 func (t *taker) outlineWorking(line *MaterialLine, bed *Bed) {
-	w := areaWorking(bed.Outline, t.pencil)
-	w.Label = bed.ID + ": " + w.Label
-	line.Workings = append(line.Workings, w)
+	for _, w := range areaWorkings(bed.Outline, t.pencil) {
+		w.Label = bed.ID + ": " + w.Label
+		line.Workings = append(line.Workings, w)
+	}
 }

@@ -20,6 +20,7 @@ type PavingTakeoff struct {
 	Ground     measure.Area   // inside the outline, less its openings
 	BorderArea measure.Area   // ground under the border, less the openings
 	borderCut  measure.Area   // ground under the border that openings take
+	borderBand outline.Region // a loop for each run
 	EdgeArea   measure.Area   // joint between border and field
 	EdgeLength measure.Length // of the field's edge against its border
 
@@ -223,6 +224,7 @@ func (g *groundPaved) measure(out *PavingTakeoff) {
 		off += shares[classes+n].Area
 		shares[n].Area += shares[classes+n].Area
 	}
+	out.borderBand = g.border
 	out.BorderArea, out.EdgeArea, out.borderCut = shares[border].Area, shares[edge].Area, shares[cut].Area
 	out.Ground = shares[border].Area + shares[edge].Area + shares[field].Area
 	switch {

@@ -14,9 +14,10 @@ func (t *taker) pavingUnits() {
 		out := &t.out.Paving[k]
 		f := out.Field
 		line := t.ledger.line(Paving, out.Area.Unit, CountAmount)
-		w := areaWorking(out.Area.Outline, p)
-		w.Label = out.ID + ": area inside the outline"
-		line.Workings = append(line.Workings, w)
+		for _, w := range areaWorkings(out.Area.Outline, p) {
+			w.Label = out.ID + ": " + strings.Replace(w.Label, "bed line", "outline", 1)
+			line.Workings = append(line.Workings, w)
+		}
 		ground := "outline " + p.area(out.Area.Outline.Area())
 		if holes := out.Area.Outline.Area() - out.Ground; holes > trifle {
 			ground += " - openings " + p.area(holes)
@@ -167,6 +168,17 @@ func (t *taker) borderNotices(out *PavingTakeoff) {
 	if off := border.Unit.Thickness - out.Area.Unit.Thickness; max(off, -off) > measure.Millimetre/2 {
 		t.notice("thickness_differs", Confirm, "border and field of paved area "+out.ID+" differ by "+p.depth(max(off, -off))+
 			" in thickness: all of it is dug for the thicker, and the thinner lies on that much more sand or base, which is not reckoned", border.Pointer, "")
+	}
+	var strips measure.Area
+	for _, l := range out.borderBand {
+		strips += l.Area()
+	}
+	// Runs that go on in all but the same direction have square ends, which overlap by a thousandth of the square.
+	square := out.Border.Width.Times(out.Border.Width)
+	slight := square.Scale(measure.Factor(0.01 + 0.001*float64(len(out.Border.Runs))))
+	if twice := strips - out.BorderArea - out.borderCut; twice > slight {
+		t.notice("border_overlaps_itself", Confirm, "runs of the border of paved area "+out.ID+" would lie on "+p.area(twice)+
+			" of each other where the area is narrower than two courses: take a narrower course or widen the area there", border.Pointer, "")
 	}
 	if out.borderCut > trifle {
 		t.notice("opening_in_border", Confirm, "an obstacle or hole lies on "+p.area(out.borderCut)+" of the border of paved area "+out.ID+

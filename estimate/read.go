@@ -105,6 +105,8 @@ type jobReader struct {
 	tapes     int
 	anything  bool
 	adjusted  *outline.Adjustment // of the ties read last
+	ringTies  []RingTies          // of the holes and islands of the outline read last
+	full      bool                // said that there are too many points
 }
 
 func (b *jobReader) ground(r document.Reader) Ground {
@@ -182,6 +184,7 @@ func (b *jobReader) bed(r document.Reader) (Bed, bool) {
 	if or, found := r.Object("outline", document.Required); found {
 		bed.Outline = b.outline(or)
 		bed.Ties, b.adjusted = b.adjusted, nil
+		bed.RingTies = b.ringTies
 	}
 	bed.Dig, _ = r.Length("dig", document.Optional, document.NotNegative)
 	if fr, found := r.Object("fabric", document.Optional); found {
@@ -246,6 +249,7 @@ func (b *jobReader) edging(r document.Reader, sides int) *CourseSpec {
 	}
 	spec.Laying.Sides = b.numbers(r, "sides", sides, codeUnknownSide, "the outline has no such side")
 	spec.Laying.Corners = b.numbers(r, "corners", sides, codeUnknownCorner, "the outline has no such corner")
+	b.corners(r, spec, sides)
 	spec.Reveal, _ = r.Length("reveal", document.Optional, document.NotNegative)
 	spec.Base = b.layerOf(r, "base")
 	spec.Sand = b.layerOf(r, "sand")

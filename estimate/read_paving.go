@@ -42,7 +42,7 @@ func (b *jobReader) paved(r document.Reader) (PavedArea, bool) {
 	}
 	if or, found := r.Object("outline", document.Required); found {
 		p.Outline = b.outline(or)
-		b.adjusted = nil
+		b.adjusted, b.ringTies = nil, nil
 	}
 	p.Unit = b.material(r, "unit", document.Required, UnitMaterial)
 	bondOK := b.bond(r, &p)

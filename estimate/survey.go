@@ -168,6 +168,7 @@ func (t *taker) survey() {
 	}
 	s.cut()
 	t.overlaps()
+	t.courseOverlaps()
 }
 
 // mostOverlaps is how many pairs of beds, slab groups and paved areas may lie on one another, by the boxes round them: each pair

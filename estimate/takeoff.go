@@ -31,7 +31,22 @@ type BedTakeoff struct {
 	Perimeter    measure.Length
 	EdgedLength  measure.Length
 	NetStoneArea measure.Area        // of the decorative stone, or of open ground where the bed has none
-	Ties         *outline.Adjustment // where its outline was taped from marks, else nil
+	Ties         *outline.Adjustment // where its outer line was taped from marks, else nil
+	Holes        []HoleTakeoff
+}
+
+// HoleTakeoff is one hole of a bed.
+type HoleTakeoff struct {
+	LineTakeoff
+	Islands []LineTakeoff
+}
+
+// LineTakeoff is the line of a hole or an island.
+type LineTakeoff struct {
+	Side, Sides int          // number of its first side, and how many it has
+	Area        measure.Area // inside the line, whatever lies in it
+	Perimeter   measure.Length
+	Ties        *outline.Adjustment // where it was taped from marks, else nil
 }
 
 // CourseTakeoff is the edging of one bed as it is laid.

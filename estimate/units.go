@@ -10,6 +10,7 @@ func (t *taker) units() {
 		c := &t.out.Courses[k]
 		line := t.ledger.line(Edging, c.Spec.Unit, CountAmount)
 		for i := range c.Course.Runs {
+			line.Workings = appendLaidLength(line.Workings, c, i, t.pencil)
 			line.Workings = append(line.Workings, runWorking(c, i, t.pencil))
 		}
 		u := c.Course.Units

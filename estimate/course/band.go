@@ -22,7 +22,7 @@ func (c *chain) strips(low, high measure.Length) outline.Region {
 		if !c.edged[i] {
 			continue
 		}
-		if e := c.elements[i].Edge; c.closed() && len(c.elements) == 1 {
+		if e := c.elements[i].Edge; c.round(i) {
 			ground = append(ground, fullRing(e, float64(low), float64(high))...)
 		} else if loop := c.strip(i, float64(low), float64(high)); len(loop) > 0 {
 			ground = append(ground, loop)
@@ -166,10 +166,9 @@ func (c *chain) corner(i, end int, d float64) outline.Point {
 		}
 		return square
 	}
-	n := len(c.elements)
-	before, after := e.Edge, c.elements[(i+1)%n].Edge
+	before, after := e.Edge, c.elements[c.next[i]].Edge
 	if end == 0 {
-		before, after = c.elements[(i+n-1)%n].Edge, e.Edge
+		before, after = c.elements[c.before[i]].Edge, e.Edge
 	}
 	in, out := heading(before, p), heading(after, p)
 	across := in.left().plus(out.left())

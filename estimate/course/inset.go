@@ -17,7 +17,7 @@ func Strip(o *outline.Outline, outside, inside measure.Length) outline.Region {
 // that cross one another are not looked for.
 func Inset(o *outline.Outline, by measure.Length) (inside outline.Region, ok bool) {
 	c := whole(o)
-	for _, ring := range c.loops() {
+	for _, ring := range c.rings {
 		loop, ok := c.inset(ring, float64(by))
 		if !ok {
 			return nil, false
@@ -65,12 +65,9 @@ func (c *chain) inset(ring [2]int, by float64) (inside outline.Loop, ok bool) {
 	return inside, true
 }
 
-// loops are the first element of each closed line of the chain and the one after its last.
-func (c *chain) loops() [][2]int { return [][2]int{{0, len(c.elements)}} }
-
 // whole is the chain of all elements, every one edged.
 func whole(o *outline.Outline) *chain {
-	c, err := newChain(o, nil, nil)
+	c, err := newChain(o, Spec{})
 	if err != nil {
 		panic("course: " + err.Error()) // no side is named, so none can be unknown
 	}

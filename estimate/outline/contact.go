@@ -44,7 +44,11 @@ func (o *Outline) contact() error {
 		return nil
 	}
 	e, f := &o.elements[first], &o.elements[second]
-	return &CrossingError{SideA: e.Side, CornerA: e.Corner, SideB: f.Side, CornerB: f.Corner, At: at}
+	fault := &CrossingError{SideA: e.Side, CornerA: e.Corner, SideB: f.Side, CornerB: f.Corner, At: at}
+	if o.after != nil {
+		fault.RingA, fault.RingB = o.ringOf(first), o.ringOf(second)
+	}
+	return fault
 }
 
 func (o *Outline) boxes() []box {
@@ -108,13 +112,12 @@ func (o *Outline) boxes() []box {
 
 // meet tells whether elements i and j touch, apart from the end that neighbours share, and where.
 func (o *Outline) meet(i, j int) (Point, bool) {
-	n := len(o.elements)
 	e, f := &o.elements[i].Edge, &o.elements[j].Edge
 	if e.Straight() && f.Straight() && (beside(e, f) || beside(f, e)) {
 		return Point{}, false
 	}
-	after := (i+1)%n == j  // f starts where e ends
-	before := (j+1)%n == i // e starts where f ends
+	after := o.next(i) == j  // f starts where e ends
+	before := o.next(j) == i // e starts where f ends
 	own := func(p Point, t float64) bool {
 		return after && !parted(e, f, e.To, p, t) || before && !parted(f, e, f.To, p, t)
 	}

@@ -54,15 +54,17 @@ func (e *Edge) away(p Point) measure.Length {
 }
 
 // Distance is the distance from a point, inside or out, to the bed line.
-func (o *Outline) Distance(p Point) measure.Length {
+func (o *Outline) Distance(p Point) measure.Length { return distanceTo(o.elements, p) }
+
+func distanceTo(elements []Element, p Point) measure.Length {
 	d := measure.Length(math.Inf(1))
-	for i := range o.elements {
-		d = min(d, o.elements[i].away(p))
+	for i := range elements {
+		d = min(d, elements[i].away(p))
 	}
 	return d
 }
 
-// Contains tells whether a point is inside the outline, on its line, or no farther than tolerance from it.
+// Contains tells whether a point is on the ground of the outline, on its line, or no farther than tolerance from it.
 func (o *Outline) Contains(p Point, tolerance measure.Length) bool {
 	if p.X < o.low.X-tolerance || p.X > o.high.X+tolerance || p.Y < o.low.Y-tolerance || p.Y > o.high.Y+tolerance {
 		return false
@@ -71,10 +73,13 @@ func (o *Outline) Contains(p Point, tolerance measure.Length) bool {
 }
 
 // winds tells whether the outline winds about p. For a point on the line either answer may come.
-func (o *Outline) winds(p Point) bool {
+func (o *Outline) winds(p Point) bool { return winds(o.elements, p) }
+
+// winds tells whether closed chains of elements wind about p.
+func winds(elements []Element, p Point) bool {
 	wind := 0
-	for i := range o.elements {
-		e := &o.elements[i].Edge
+	for i := range elements {
+		e := &elements[i].Edge
 		// The chords first: those that a ray from p along +x crosses upwards and downwards.
 		side := cross(float64(e.To.X-e.From.X), float64(e.To.Y-e.From.Y), float64(p.X-e.From.X), float64(p.Y-e.From.Y))
 		if e.From.Y <= p.Y && e.To.Y > p.Y {
