@@ -164,3 +164,36 @@ func TestItem08PavingOutsideItsBedIsRefusedAtItsOutline(t *testing.T) {
 		assert.Equal(t, c.want, got, c.name)
 	}
 }
+
+// A round tree pit of 2 ft in a landing of 8 x 6 ft is left out of paving, digging and layers; a border goes round it too:
+// 4 in wide, its joint none, inside the landing and outside the pit.
+func TestItem26HolesOfTheOutlineAreLeftOut(t *testing.T) {
+	t.Parallel()
+	pit := `{"kind":"rectangle","length":"8 ft","width":"6 ft","holes":[{"kind":"circle","centre":["4 ft","3 ft"],"radius":"1 ft"}]}`
+	out := takeoff(t, pavingUnits(plain()), job(paving(paved("a", "edger", "running", pit, fromOrigin, base4))))
+	p := &out.Paving[0]
+	assert.InDelta(t, 48-math.Pi, ft2(p.Field.Area), near)
+	assert.InDelta(t, 48-math.Pi, ft2(dug(t, out, "a", estimate.FieldPart).Area), near)
+	assert.InDelta(t, (48-math.Pi)*4/324, yd3(measure.Volume(line(t, out, estimate.Base, "base").Measured.Value)), near)
+	assert.InDelta(t, 28+2*math.Pi, measure.Length(done(out, estimate.SetOut)).In(measure.Foot), near)
+	// With a clearance of 6 in the pit is dug to a radius of 6 in.
+	out = takeoff(t, pavingUnits(plain()), job(paving(paved("a", "edger", "running", pit, fromOrigin, base4, clear6))))
+	assert.InDelta(t, 63-math.Pi/4, ft2(dug(t, out, "a", estimate.FieldPart).Area), near)
+	// The border leaves 88 x 64 in less a circle of 16 in.
+	out = takeoff(t, pavingUnits(plain()), job(paving(paved("a", "edger", "running", pit, `"border":{"course":"sailor","curves":"cut"}`))))
+	p = &out.Paving[0]
+	assert.InDelta(t, (88*64-math.Pi*256)/144, ft2(p.Field.Area), near)
+	assert.InDelta(t, (304+math.Pi*32)/12, feet(p.EdgeLength), near)
+	assert.Len(t, p.Border.Runs, 5)
+	assert.InDelta(t, (96*72-88*64+math.Pi*(256-144))/144, ft2(p.BorderArea), near)
+	assert.NotContains(t, codes(out), "border_overlaps_itself")
+	// A pit so near the edge that the borders meet: what is left is still the ground that neither takes.
+	near6 := strings.Replace(pit, `["4 ft","3 ft"]`, `["4 ft","18 in"]`, 1)
+	out = takeoff(t, pavingUnits(plain()), job(paving(paved("a", "edger", "running", near6, `"border":{"course":"sailor","curves":"cut"}`))))
+	p = &out.Paving[0]
+	// The circle of 16 in round (48, 18) reaches to y = 2, below the line at 4: the segment of height 2 is not taken twice.
+	half := math.Acos(14.0 / 16)
+	segment := 256*half - 14*16*math.Sin(half)
+	assert.InDelta(t, (88*64-(math.Pi*256-segment))/144, ft2(p.Field.Area), 1e-6)
+	assert.Contains(t, codes(out), "border_overlaps_itself")
+}

@@ -118,3 +118,17 @@ func TestInsetAndStripShareOutTheGround(t *testing.T) {
 	})
 	assert.Positive(t, found)
 }
+
+// A hole grows as the outer line shrinks: 92 x 52 less a circle of 14 in.
+func TestInsetMovesHolesInwardsToo(t *testing.T) {
+	t.Parallel()
+	outer := polygon(t, inches(0, 0, 100, 0, 100, 60, 0, 60))
+	hole, err := outline.Circle(outline.Point{X: 50 * measure.Inch, Y: 30 * measure.Inch}, 10*measure.Inch)
+	require.NoError(t, err)
+	o, err := outer.WithHoles([]outline.Hole{{Outline: hole}})
+	require.NoError(t, err)
+	inside, ok := course.Inset(o, 4*measure.Inch)
+	require.True(t, ok)
+	require.Len(t, inside, 2)
+	assert.InEpsilon(t, 92*52-math.Pi*14*14, float64(inside[0].Area()+inside[1].Area())/inch2, 1e-12)
+}
