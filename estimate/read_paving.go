@@ -59,6 +59,7 @@ func (b *jobReader) paved(r document.Reader) (PavedArea, bool) {
 	p.Base = b.layerOf(r, "base")
 	p.Sand = b.layerOf(r, "sand")
 	p.Clearance, _ = r.Length("side_clearance", document.Optional, document.NotNegative)
+	p.Grade = b.grade(r, p.Outline)
 	r.Close()
 	if p.Unit == nil || p.Outline == nil || !bondOK {
 		return p, false
