@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "bb822a13e6c80d7f39829faecc8c9c5ed64ad44bfbc7578b60bb2da339b3444f"
+	contractHash    = "99001e7d989ef2ea97a7dc7929dd55829c714c2b048b57404e7d7554b07fe209"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
