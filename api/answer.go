@@ -19,6 +19,7 @@ type Answer struct {
 	Supply    Supply        `json:"supply"`
 	CutList   CutList       `json:"cut_list"`
 	SetOut    SetOut        `json:"set_out"`
+	Loads     Loads         `json:"loads"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
 }
@@ -201,6 +202,8 @@ type Digging struct {
 	Depth  Quantity `json:"depth"`
 	Area   Quantity `json:"area"`
 	Volume Quantity `json:"volume"`
+
+	Earthwork *Earthwork `json:"earthwork,omitempty"` // where it follows spot levels
 }
 
 // Spoil is the dug ground of the job.

@@ -68,6 +68,8 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendCutList(b, &v.CutList)
 	b = append(b, `,"set_out":`...)
 	b = appendSetOut(b, &v.SetOut)
+	b = append(b, `,"loads":`...)
+	b = appendLoads(b, &v.Loads)
 	b = append(b, `,"notices":`...)
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)
@@ -374,6 +376,10 @@ func appendDigging(b []byte, v *Digging) []byte {
 	b = appendQuantity(b, &v.Area)
 	b = append(b, `,"volume":`...)
 	b = appendQuantity(b, &v.Volume)
+	if v.Earthwork != nil {
+		b = append(b, `,"earthwork":`...)
+		b = appendEarthwork(b, v.Earthwork)
+	}
 	return append(b, '}')
 }
 

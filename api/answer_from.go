@@ -25,6 +25,7 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		Supply:    w.supply(&q.Supply),
 		CutList:   w.cutList(q.Takeoff),
 		SetOut:    w.setOut(&q.Takeoff.SetOut),
+		Loads:     w.loads(q),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
@@ -119,8 +120,8 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 		}
 		g.Fabrics = append(g.Fabrics, out)
 	}
-	for _, d := range t.Diggings {
-		g.Diggings = append(g.Diggings, Digging{Zone: d.Zone, Part: string(d.Part), Depth: w.depth(d.Depth), Area: w.area(d.Area), Volume: w.volume(d.Volume)})
+	for i := range t.Diggings {
+		g.Diggings = append(g.Diggings, w.digging(&t.Diggings[i]))
 	}
 	return g
 }

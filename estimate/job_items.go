@@ -2,14 +2,16 @@ package estimate
 
 import (
 	"bedline/estimate/bond"
+	"bedline/estimate/earth"
 	"bedline/estimate/measure"
 	"bedline/estimate/outline"
 )
 
 // Grade is how the finished surface of a bed or paved area falls, and where its ground lies now.
 type Grade struct {
-	Fall  *Fall
-	Spots []SpotLevel
+	Fall   *Fall
+	Spots  []SpotLevel
+	Ground *earth.Surface // through the spots, heights above the string; nil without spots
 }
 
 // Fall is the fall of a finished surface away from the line of a straight side.
@@ -23,7 +25,7 @@ type Fall struct {
 type SpotLevel struct {
 	Pointer string
 	At      outline.Point
-	Down    measure.Length // below the string, which runs at the finished level of the side the ground falls from
+	Down    measure.Length // below the string, which runs at the finished level of the side that the ground falls from, or of the whole
 }
 
 // PavedArea is a field of units in a bond.

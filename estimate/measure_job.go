@@ -48,6 +48,7 @@ type taker struct {
 	ledger ledger
 
 	dugGround  []int          // by digging: its ground in the survey
+	graded     []graded       // beds and paved areas with spot levels
 	layerArea  []measure.Area // by digging: ground on which its layers are laid
 	baseVolume measure.Volume // of all bases, as compacted
 	sandArea   measure.Area

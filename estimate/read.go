@@ -108,6 +108,8 @@ type jobReader struct {
 	adjusted  *outline.Adjustment // of the ties read last
 	ringTies  []RingTies          // of the holes and islands of the outline read last
 	full      bool                // said that there are too many points
+
+	spotLevels int
 }
 
 func (b *jobReader) ground(r document.Reader) Ground {
@@ -188,6 +190,7 @@ func (b *jobReader) bed(r document.Reader) (Bed, bool) {
 		bed.RingTies = b.ringTies
 	}
 	bed.Dig, _ = r.Length("dig", document.Optional, document.NotNegative)
+	bed.Grade = b.grade(r, bed.Outline)
 	if fr, found := r.Object("fabric", document.Optional); found {
 		bed.Fabric = b.fabric(fr)
 	}

@@ -259,10 +259,7 @@ func (t *taker) earthwork() {
 	}
 	t.layerArea = make([]measure.Area, len(t.out.Diggings))
 	for _, c := range t.ground.cells {
-		undug := c.coveredByAny(t.ground.undug)
-		covers := func(d int) bool {
-			return c.covered(t.dugGround[d]) && !(undug && t.keepsClear(t.out.Diggings[d].Part))
-		}
+		covers := t.diggingsOn(c)
 		if d := earth.Deepest(depths, covers); d != earth.None {
 			t.out.Diggings[d].Add(c.area, depths[d])
 		}
@@ -270,6 +267,7 @@ func (t *taker) earthwork() {
 			t.layerArea[d] += c.area
 		}
 	}
+	t.regrade(depths)
 	var bank measure.Volume
 	for _, dig := range t.out.Diggings {
 		bank += dig.Volume

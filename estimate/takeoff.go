@@ -95,6 +95,9 @@ type DiggingTakeoff struct {
 	Part  DiggingPart
 	Depth measure.Length
 	earth.Cut
+
+	Earthwork *earth.Earthwork // cut and fill where it follows spot levels, else nil
+	Ground    earth.Shape      // how the ground is made of those
 }
 
 // Amount is a measured quantity of one of the kinds that a line can have.

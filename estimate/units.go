@@ -138,7 +138,7 @@ func (t *taker) work() {
 			part = TrenchPart
 		}
 		volumes[part] += d.Volume
-		terms[part] = append(terms[part], d.Zone+" "+string(d.Part)+" "+p.layer(d.Area, d.Depth))
+		terms[part] = append(terms[part], t.cutTerm(&d))
 	}
 	if dugArea > 0 {
 		one(LocateUtilities, CountAmount, 1, "once a job", "1", "1")
@@ -160,6 +160,7 @@ func (t *taker) work() {
 	}
 	one(DigTrench, VolumeAmount, float64(volumes[TrenchPart]), "in the ground", join(terms[TrenchPart], " + "), p.volume(volumes[TrenchPart]))
 	one(DigBed, VolumeAmount, float64(volumes[BedPart]), "in the ground", join(terms[BedPart], " + "), p.volume(volumes[BedPart]))
+	t.gradedWorkings()
 	spoil := t.out.Spoil
 	one(HaulSpoil, VolumeAmount, float64(spoil.Loose), "loose spoil",
 		p.volume(spoil.Bank)+" x "+number(float64(t.job.Ground.Soil.SwellFactor))+" (swell)", p.volume(spoil.Loose))

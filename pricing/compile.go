@@ -74,6 +74,7 @@ func (c *compiler) compile() *List {
 	c.compileOffers()
 	c.compileLabour()
 	c.compileEquipment()
+	c.compileHauling()
 	c.compileCommercial()
 	c.compileTaxes()
 	return c.list

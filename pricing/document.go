@@ -19,6 +19,7 @@ type Document struct {
 	Labour     LabourDocument      `json:"labour"`
 	Equipment  []EquipmentDocument `json:"equipment,omitempty"`
 	Disposal   *DisposalDocument   `json:"disposal,omitempty"`
+	Hauling    []HaulingDocument   `json:"hauling,omitempty"`
 	Allowances Allowances          `json:"allowances"`
 	Settings   SettingsDocument    `json:"settings"`
 	Commercial CommercialDocument  `json:"commercial"`

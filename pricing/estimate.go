@@ -232,6 +232,7 @@ func (q *Quote) buy(workplace *supply.Workplace, faults *document.Faults, root *
 		return err
 	}
 	q.materialLines(needs)
+	q.load(needs)
 	return nil
 }
 

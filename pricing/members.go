@@ -101,6 +101,7 @@ func (d *Document) members(m members) {
 	part(m, "labour", required, &d.Labour)
 	list(m, "equipment", optional, 200, &d.Equipment)
 	object(m, "disposal", optional, &d.Disposal)
+	list(m, "hauling", optional, 3, &d.Hauling)
 	part(m, "allowances", usual, &d.Allowances)
 	part(m, "settings", usual, &d.Settings)
 	part(m, "commercial", usual, &d.Commercial)

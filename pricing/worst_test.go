@@ -66,7 +66,29 @@ func worst() map[string]string {
 	jobs["100 round beds on one another"] = jobOf(`"beds":[` + strings.Join(rings, ",") + `]`)
 	jobs["40 beds on one another"] = jobOf(`"beds":[` + strings.Join(together[:40], ",") + `]`)
 	jobs["40 round beds on one another"] = jobOf(`"beds":[` + strings.Join(rings[:40], ",") + `]`)
+	graded := func(id int, outline string) string {
+		return strings.TrimSuffix(lavishBed(id, outline), "}") + `,"fall":{"percent":2,"away_from_side":0},"spot_levels":[` + spotsOver(500, 400) + `]}`
+	}
+	jobs["a comb of 4998 points with 500 spots"] = jobOf(`"beds":[` + graded(0, combBed(4998, 2, 400)) + `]`)
+	jobs["a star of 4800 points with 500 spots"] = jobOf(`"beds":[` + graded(0, starBed(4800, 300)) + `]`)
+	var groups []string
+	for i := range 200 {
+		groups = append(groups, fmt.Sprintf(`{"id":"s%d","in_bed":"b0","unit":"slab-24","rows":2,"columns":3,"at":["%d ft","%d ft"],"base":{"material":"base-crushed","depth":"4 in"}}`, i, 3+15*(i%20), 2+9*(i/20)))
+	}
+	wide := `{"kind":"rectangle","length":"400 ft","width":"400 ft"}`
+	jobs["200 slab groups in a bed with 500 spots"] = jobOf(`"beds":[` + graded(0, wide) + `],"slabs":[` + strings.Join(groups, ",") + `]`)
+	jobs["4 beds on one another with 500 spots each"] = jobOf(`"beds":[` + strings.Join([]string{graded(0, wide), graded(1, wide), graded(2, starBed(3000, 190)), graded(3, combBed(4998, 1, 300))}, ",") +
+		`],"slabs":[` + strings.Join(groups, ",") + `]`)
 	return jobs
+}
+
+// spotsOver are n spot levels over a square of so many feet, in no order.
+func spotsOver(n, side int) string {
+	spots := make([]string, n)
+	for i := range spots {
+		spots[i] = fmt.Sprintf(`{"at":["%d.%d ft","%d.%d ft"],"down":"%d in"}`, i*7919%side, i%10, i*i*31%side, i%7, i*13%11-5)
+	}
+	return strings.Join(spots, ",")
 }
 
 // The times are only printed, since a busy machine makes them mean nothing: none should be a second on an idle one.

@@ -53,6 +53,29 @@ func wkt(regions []outline.Region) string {
 	return b.String()
 }
 
+// rim writes edges as a MULTILINESTRING.
+func rim(edges []outline.Edge) string {
+	var b strings.Builder
+	b.WriteString("MULTILINESTRING (")
+	for i, e := range edges {
+		if i > 0 {
+			b.WriteString(", ")
+		}
+		b.WriteString("(")
+		steps := 1
+		if e.Turn != 0 {
+			steps = int(math.Ceil(math.Abs(float64(e.Turn)) / (2 * math.Pi) * chords))
+		}
+		for k := range steps {
+			p := e.Point(measure.Factor(float64(k) / float64(steps)))
+			fmt.Fprintf(&b, "%.17g %.17g, ", float64(p.X), float64(p.Y))
+		}
+		fmt.Fprintf(&b, "%.17g %.17g)", float64(e.To.X), float64(e.To.Y))
+	}
+	b.WriteString(")\n")
+	return b.String()
+}
+
 var (
 	ring   = regexp.MustCompile(`\(([^()]+)\)`)
 	number = regexp.MustCompile(`[^ ,]+`)
@@ -136,6 +159,7 @@ func TestUnionsAgreeWithGEOS(t *testing.T) {
 	unions := strings.Split(strings.TrimSpace(string(out)), "\n")
 	require.Len(t, unions, len(jobs))
 	worst := 0.0
+	var traces strings.Builder
 	for i, j := range jobs {
 		got := outline.Divide(j.regions, 1, all)[0]
 		area, length := measured(t, unions[i])
@@ -148,6 +172,21 @@ func TestUnionsAgreeWithGEOS(t *testing.T) {
 		along := 1e-9*length + j.round*d*d/24 + 2000*away
 		require.InDelta(t, length, float64(got.Perimeter), along, "perimeter of job %d", i)
 		worst = max(worst, math.Abs(area-float64(got.Area))/area)
+		traces.WriteString(rim(outline.Trace(j.regions, 1, all)[0].Edges))
+	}
+	require.NoError(t, os.WriteFile(file, []byte(traces.String()), 0o600))
+	out, err = exec.Command(tool, "-f", "wkt", "-a", file, "buildArea").Output()
+	require.NoError(t, err)
+	built := strings.Split(strings.TrimSpace(string(out)), "\n")
+	require.Len(t, built, len(jobs))
+	for i, j := range jobs {
+		// GEOS puts the edges together itself, so none can be missing or double.
+		area, length := measured(t, unions[i])
+		gotArea, gotLength := measured(t, built[i])
+		d := 2 * math.Pi / chords
+		away := j.radius * d * d / 8
+		require.InDelta(t, area, gotArea, 1e-9*area+2*j.round*away, "area of the trace of job %d", i)
+		require.InDelta(t, length, gotLength, 1e-9*length+2*(j.round*d*d/24+2000*away), "length of the trace of job %d", i)
 	}
 	t.Logf("greatest difference of area %.2g of the whole", worst)
 }
