@@ -3,6 +3,7 @@ package pricing_test
 import (
 	"context"
 	"fmt"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -365,4 +366,31 @@ func FuzzPoolSupply(f *testing.F) {
 			addsUp(t, p)
 		}
 	})
+}
+
+// All sample jobs, bought for together: each requires and pays alone what its estimate says.
+func TestSampleJobsArePooled(t *testing.T) {
+	t.Parallel()
+	files, err := filepath.Glob("../testdata/jobs/*.json")
+	require.NoError(t, err)
+	var parts []string
+	var alone []money.Amount
+	for _, file := range files {
+		text := jobFile(t, filepath.Base(file))
+		q, faults, err := ask(t, text)
+		require.NoError(t, err)
+		require.Empty(t, faults)
+		if q.Terms.Prefer != pricing.Cheapest || len(parts) == pricing.MostPooledJobs {
+			continue
+		}
+		parts = append(parts, fmt.Sprintf(`{"id":"job-%d","job":%s}`, len(parts), text))
+		alone = append(alone, q.Supply.Plan.Landed)
+	}
+	require.Greater(t, len(parts), 5)
+	p, faults := pooled(t, `{"jobs":[`+strings.Join(parts, ",")+`]}`, pricing.Sample())
+	require.Empty(t, faults)
+	for i, j := range p.Jobs {
+		assert.Equal(t, alone[i], j.Alone.Landed, j.Key)
+	}
+	t.Log(len(parts), p.Apart, p.Saved, p.Supply.Plan.Optimal)
 }
