@@ -24,8 +24,8 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		LineItems: w.lines(q.Lines),
 		Supply:    w.supply(&q.Supply),
 		CutList:   w.cutList(q.Takeoff),
-		Loads:     w.loads(q),
 		SetOut:    w.setOut(&q.Takeoff.SetOut),
+		Loads:     w.loads(q),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
@@ -111,10 +111,15 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 			Length: w.length(s.Grid.Length()), Width: w.length(s.Grid.Width()), GapArea: w.area(s.Grid.GapArea()),
 			DigDepth: w.depth(s.DigDepth), BaseDepth: w.depth(s.BaseDepth), SandDepth: w.depth(s.SandDepth)})
 	}
+	g.Fields = w.fields(t.Paving)
 	for i := range t.Fabrics {
 		f := &t.Fabrics[i]
 		out := FabricGeometry{Bed: f.Bed, Material: f.Material.Key, Direction: w.angle(f.Layout.Direction), Strips: make([]Strip, 0, len(f.Layout.Strips)),
-			CoverArea: w.area(f.Layout.CoverArea), ClothArea: w.area(f.Layout.ClothArea), SeamLength: w.length(f.Layout.SeamLength), Joins: f.Layout.Joins, Pins: f.Layout.Pins}
+			CoverArea: w.area(f.Layout.CoverArea), ClothArea: w.area(f.Layout.ClothArea), SeamLength: w.length(f.Layout.SeamLength), Joins: f.Layout.Joins, Pins: f.Pins}
+		if f.CutLength > 0 {
+			cut := w.length(f.CutLength)
+			out.OpeningCut = &cut
+		}
 		for _, s := range f.Layout.Strips {
 			out.Strips = append(out.Strips, Strip{Length: w.length(s.Length), Pieces: len(s.Pieces)})
 		}
@@ -123,6 +128,7 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 	for i := range t.Diggings {
 		g.Diggings = append(g.Diggings, w.digging(&t.Diggings[i]))
 	}
+	w.standing(&g, t)
 	return g
 }
 
@@ -205,6 +211,16 @@ func (w writer) cutList(t *estimate.Takeoff) CutList {
 		list.SawPasses += c.Course.SawPasses
 		for _, cut := range c.Course.Cuts {
 			list.Cuts = append(list.Cuts, ListedCut{Bed: c.Bed, Unit: c.Spec.Unit.Key, Cut: w.cut(cut)})
+		}
+	}
+	for i := range t.Paving {
+		p := &t.Paving[i]
+		list.SawPasses += p.SawPasses()
+		if p.Border == nil {
+			continue
+		}
+		for _, cut := range p.Border.Cuts {
+			list.Cuts = append(list.Cuts, ListedCut{Bed: p.ID, Unit: p.Area.Border.Unit.Key, Cut: w.cut(cut)})
 		}
 	}
 	return list

@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "bb822a13e6c80d7f39829faecc8c9c5ed64ad44bfbc7578b60bb2da339b3444f"
+	contractHash    = "614c3392e379694f37bf1315067e4029ec41564b522b1d5b0df24db08c465c30"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

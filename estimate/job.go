@@ -69,6 +69,8 @@ type FabricLayer struct {
 	TrenchesToo bool // under the trench with its clearance as well, not only inside the course
 	PinMaterial *Material
 	PinnedEvery measure.Length
+	Lapped      bool // at planters, trees and posts slit and turned up, not cut away
+	PinOpenings bool // pinned along the cut edges there too
 }
 
 // CourseSpec is the edging of a bed.

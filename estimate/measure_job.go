@@ -24,6 +24,7 @@ func Measure(job *Job, faults *document.Faults) *Takeoff {
 	}
 	t.units()
 	t.earthwork()
+	t.neighbours()
 	t.layers()
 	t.jointFill()
 	t.fillPlanters()

@@ -16,9 +16,14 @@ type Takeoff struct {
 	Slabs    []SlabTakeoff
 	Paving   []PavingTakeoff
 	Fabrics  []FabricTakeoff
+	Rolls    []RollsTakeoff
 	Diggings []DiggingTakeoff
 	Spoil    earth.Spoil
 	SetOut   SetOutTakeoff
+
+	Planters  []PlanterTakeoff
+	Obstacles []ObstacleTakeoff
+	RootZones []RootZone
 
 	Lines   []MaterialLine
 	Work    []WorkLine
@@ -73,9 +78,11 @@ type SlabTakeoff struct {
 
 // FabricTakeoff is the fabric of one bed as it is cut.
 type FabricTakeoff struct {
-	Bed      string
-	Material *Material
-	Layout   *fabric.Layout
+	Bed       string
+	Material  *Material
+	Layout    *fabric.Layout
+	CutLength measure.Length // cut round planters, trees and posts
+	Pins      int            // of the layout, and along those cuts where they are pinned
 }
 
 // DiggingPart tells what a digging is for.
@@ -91,7 +98,7 @@ const (
 
 // DiggingTakeoff is one digging with the share of ground that is charged to it.
 type DiggingTakeoff struct {
-	Zone  string // id of the bed or slab group
+	Zone  string // id of the bed, slab group or paved area
 	Part  DiggingPart
 	Depth measure.Length
 	earth.Cut
@@ -117,7 +124,7 @@ const (
 	VolumeAmount
 )
 
-// Zone is the share of a line that belongs to a bed or slab group.
+// Zone is the share of a line that belongs to a bed, slab group or paved area.
 type Zone struct {
 	ID    string
 	Share Amount
