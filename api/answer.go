@@ -19,6 +19,7 @@ type Answer struct {
 	Supply    Supply        `json:"supply"`
 	CutList   CutList       `json:"cut_list"`
 	Loads     Loads         `json:"loads"`
+	SetOut    SetOut        `json:"set_out"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
 }

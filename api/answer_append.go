@@ -68,6 +68,8 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendCutList(b, &v.CutList)
 	b = append(b, `,"loads":`...)
 	b = appendLoads(b, &v.Loads)
+	b = append(b, `,"set_out":`...)
+	b = appendSetOut(b, &v.SetOut)
 	b = append(b, `,"notices":`...)
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)

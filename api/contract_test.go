@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "c4513101fb0e5566a35bb55e403b3ad7a5ec1b94c6e9377515936017df058a88"
+	contractHash    = "8fb4e41a0d33afb65cef0194ffb7e6d282c63714bf95724fe9f131a620412e34"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

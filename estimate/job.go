@@ -18,6 +18,7 @@ type Job struct {
 	Paving     []PavedArea
 	Planters   []Planter
 	Obstacles  []Obstacle
+	SetOut     SetOutSpec
 	Allowances map[LineKey]measure.Factor // asked for in the request, 0.08 for 8 %; only looked up by key
 
 	Catalogue *Catalogue

@@ -14,6 +14,7 @@ func Measure(job *Job, faults *document.Faults) *Takeoff {
 	t.paving()
 	t.stand()
 	t.fabrics()
+	t.stake()
 	if faults.Len() > 0 {
 		return nil
 	}

@@ -85,8 +85,11 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 		}
 		ar.Close()
 	}
+	if sr, ok := r.Object("set_out", document.Optional); ok {
+		job.SetOut = b.setOut(sr)
+	}
 	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) && !faults.Under(r.At("planters")) {
-		faults.Add("", codeEmptyJob, "the job has neither beds nor slabs: there is nothing to estimate",
+		faults.Add("", codeEmptyJob, "the job has no beds, slabs or planters: there is nothing to estimate",
 			`{"beds":[{"id":"garage","outline":{"kind":"rectangle","length":"12 ft","width":"4 ft"}}]}`)
 	}
 	return job

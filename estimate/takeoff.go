@@ -19,6 +19,7 @@ type Takeoff struct {
 	Rolls    []RollsTakeoff
 	Diggings []DiggingTakeoff
 	Spoil    earth.Spoil
+	SetOut   SetOutTakeoff
 
 	Planters  []PlanterTakeoff
 	Obstacles []ObstacleTakeoff

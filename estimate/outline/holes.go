@@ -80,7 +80,7 @@ func (o *Outline) WithHoles(holes []Hole) (*Outline, error) {
 		return o, nil
 	}
 	var faults []error
-	w := &Outline{reversed: o.reversed, low: o.low, high: o.high, elements: slices.Clone(o.elements), lines: slices.Clone(o.lines)}
+	w := &Outline{reversed: o.reversed, taped: o.taped, low: o.low, high: o.high, elements: slices.Clone(o.elements), lines: slices.Clone(o.lines)}
 	w.rings = []Ring{o.rings[0]}
 	if o.Holed() {
 		faults = append(faults, &NestedHolesError{Hole: None, Island: None})

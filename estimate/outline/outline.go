@@ -33,6 +33,7 @@ type Outline struct {
 	area      measure.Area
 	perimeter measure.Length
 	low, high Point
+	taped     *Taped // by offsets
 }
 
 // Chain makes an outline of edges that follow each other: edge i is side i, no corner is rounded. Ends that differ
