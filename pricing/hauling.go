@@ -55,6 +55,12 @@ func usualHauling() []Hauling {
 	}
 }
 
+// The least that a vehicle carries, so that loads can be counted.
+const (
+	leastPayload measure.Mass   = 1
+	leastVolume  measure.Volume = 0.001
+)
+
 func (c *compiler) compileHauling() {
 	words := Vehicles()
 	seen := map[string]int{}
@@ -68,8 +74,14 @@ func (c *compiler) compileHauling() {
 			seen[d.Vehicle] = i
 		}
 		c.prose(at+"/source", d.Source, mostSource, "Plate of the trailer")
-		c.list.Hauling = append(c.list.Hauling, Hauling{Vehicle: Vehicle(d.Vehicle), Payload: c.mass(at+"/payload", d.Payload, "300 lb"),
-			Volume: c.volume(at+"/volume", d.Volume, "6 ft3"), Source: d.Source})
+		h := Hauling{Vehicle: Vehicle(d.Vehicle), Payload: c.mass(at+"/payload", d.Payload, "300 lb"), Volume: c.volume(at+"/volume", d.Volume, "6 ft3"), Source: d.Source}
+		if h.Payload > 0 && h.Payload < leastPayload {
+			c.fault(at+"/payload", document.CodeOutOfRange, "must be at least 1 kg", "300 lb")
+		}
+		if h.Volume > 0 && h.Volume < leastVolume {
+			c.fault(at+"/volume", document.CodeOutOfRange, "must be at least a litre", "6 ft3")
+		}
+		c.list.Hauling = append(c.list.Hauling, h)
 	}
 	if len(c.doc.Hauling) == 0 {
 		c.list.Hauling = usualHauling()

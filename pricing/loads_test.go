@@ -111,7 +111,7 @@ func TestNothingDugIsNoSpoilToMove(t *testing.T) {
 func TestPropertyLoadsAreJustEnough(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		payload, volume := rapid.IntRange(1, 5000).Draw(t, "payload"), rapid.IntRange(1, 500).Draw(t, "volume")
+		payload, volume := rapid.IntRange(3, 5000).Draw(t, "payload"), rapid.IntRange(1, 500).Draw(t, "volume")
 		list := sampleWith(t, func(d *pricing.Document) {
 			d.Hauling = []pricing.HaulingDocument{{Vehicle: "truck", Payload: strconv.Itoa(payload) + " lb", Volume: strconv.Itoa(volume) + " ft3"}}
 		})
