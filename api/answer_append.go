@@ -108,6 +108,8 @@ func appendGeometry(b []byte, v *Geometry) []byte {
 	b = appendList(b, v.Courses, appendCourseGeometry)
 	b = append(b, `,"slabs":`...)
 	b = appendList(b, v.Slabs, appendSlabGeometry)
+	b = append(b, `,"fields":`...)
+	b = appendList(b, v.Fields, appendFieldGeometry)
 	b = append(b, `,"fabrics":`...)
 	b = appendList(b, v.Fabrics, appendFabricGeometry)
 	b = append(b, `,"diggings":`...)

