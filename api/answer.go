@@ -18,8 +18,8 @@ type Answer struct {
 	LineItems []LineItem    `json:"line_items"`
 	Supply    Supply        `json:"supply"`
 	CutList   CutList       `json:"cut_list"`
-	Loads     Loads         `json:"loads"`
 	SetOut    SetOut        `json:"set_out"`
+	Loads     Loads         `json:"loads"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
 }

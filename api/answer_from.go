@@ -24,8 +24,8 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		LineItems: w.lines(q.Lines),
 		Supply:    w.supply(&q.Supply),
 		CutList:   w.cutList(q.Takeoff),
-		Loads:     w.loads(q),
 		SetOut:    w.setOut(&q.Takeoff.SetOut),
+		Loads:     w.loads(q),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
