@@ -19,6 +19,7 @@ type Answer struct {
 	Supply    Supply        `json:"supply"`
 	CutList   CutList       `json:"cut_list"`
 	Loads     Loads         `json:"loads"`
+	SetOut    SetOut        `json:"set_out"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
 }
@@ -54,6 +55,11 @@ type Geometry struct {
 	Fabrics  []FabricGeometry `json:"fabrics"`
 	Diggings []Digging        `json:"diggings"`
 	Spoil    Spoil            `json:"spoil"`
+
+	Rolls     []FabricRolls      `json:"rolls,omitempty"`
+	Planters  []PlanterGeometry  `json:"planters,omitempty"`
+	Obstacles []ObstacleGeometry `json:"obstacles,omitempty"`
+	RootZones []RootZone         `json:"root_zones,omitempty"`
 }
 
 // BedGeometry is one bed.
@@ -186,6 +192,8 @@ type FabricGeometry struct {
 	SeamLength Quantity `json:"seam_length"`
 	Joins      int      `json:"joins"`
 	Pins       int      `json:"pins"`
+	// OpeningCut is the length cut round planters, trees and posts.
+	OpeningCut *Quantity `json:"opening_cut,omitempty"`
 }
 
 // Strip is one strip of fabric; more than one piece when it is longer than a roll.

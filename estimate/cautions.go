@@ -51,6 +51,7 @@ func (t *taker) cautions() {
 			"and a respirator where the rule asks for one", "", "29 CFR 1926.1153 Table 1")
 	}
 	t.heavyUnits()
+	t.heavyPlanters()
 	for i := range t.job.Beds {
 		if e := t.job.Beds[i].Edging; e != nil {
 			t.bedding(t.job.Beds[i].Pointer+"/edging", "the edging of bed "+t.job.Beds[i].ID, e.Base, e.Sand)

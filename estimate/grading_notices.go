@@ -157,10 +157,13 @@ func (t *taker) falls(what, pointer string, g *Grade, o *outline.Outline, alone 
 func towards(f *Fall, o *outline.Outline, wall *Obstacle) bool {
 	face := outline.Line(wall.From, wall.To)
 	near := min(o.Distance(face.From), o.Distance(face.Point(0.5)), o.Distance(face.To))
-	var middle outline.Point
-	n := measure.Factor(len(o.Elements()))
 	for _, e := range o.Elements() {
 		near = min(near, fromLine(face, e.From))
+	}
+	var middle outline.Point
+	outer := o.Rings()[0].Elements // wherever its holes are
+	n := measure.Factor(len(outer))
+	for _, e := range outer {
 		middle = outline.Point{X: middle.X + e.From.X.Scale(1/n), Y: middle.Y + e.From.Y.Scale(1/n)}
 	}
 	finished := earth.Formation{From: f.From, To: f.To, Fall: f.Rate}

@@ -54,7 +54,7 @@ func (t *taker) courseOverlaps() {
 		}
 		// Runs that go on in all but the same direction have square ends, which overlap by a thousandth of the square.
 		square := float64(laid.Width.Times(laid.Width))
-		slight := measure.Area(square * (0.01 + 0.001*float64(len(laid.Runs))))
+		slight := measure.Area(square * (0.01 + float64(0.001*float64(len(laid.Runs)))))
 		if twice := strips - taken; twice > slight {
 			t.notice("edging_overlaps_itself", Confirm, "runs of the edging of bed "+bed.ID+" would lie on "+t.pencil.area(twice)+
 				" of each other: the ground between them is too narrow, or a side is shorter than the course is wide; leave a side unedged or take a narrower course", bed.Pointer+"/edging", "")

@@ -146,3 +146,47 @@ func TestItem12And13ArcsOfAHoleOnEitherFace(t *testing.T) {
 		})
 	}
 }
+
+// A bed of 100 x 60 in edged outside, clearance 1 in on both sides: the haunch runs along the bed line on the bed side, h^2/2 a
+// length, and the gap on the far side of the course is the clearance x T a length, whichever side that is.
+func TestItem16HaunchAndWallGapOfACourseOutsideTheLine(t *testing.T) {
+	t.Parallel()
+	for _, face := range []string{"inside", "outside"} {
+		out := takeoff(t, plain(), job(beds(bed("b", rectangle("0 in", "0 in", "100 in", "60 in"),
+			edging(`"face":"`+face+`"`, `"joint":{"width":"0 in","fill":"fill"}`, `"sides":[0,2]`, `"haunch":"1 in"`, `"side_clearance":"1 in"`, `"fill_wall_gap":true`)))))
+		joints := float64(out.Courses[0].Course.JointVolume)
+		assert.InDelta(t, 200*0.5+200*1*2, ft3(line(t, out, estimate.JointFill, "fill").Measured)*1728-joints/0.0254/0.0254/0.0254, 1e-6, face)
+	}
+}
+
+// Items 9 and 10 on what the corners leave of a side: side 1 of a bed of 100 x 60 in.
+func TestItem09And10UnitsFillWhatTheCornersLeave(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		joint, face string
+		full, cut   int
+		closer      float64
+	}{
+		// 55.875: 56/8.125 = 6.89, 55.875 - 48.75 = 7.125.
+		{"butt", "inside", 6, 1, 7.125},
+		// 60: 60.125/8.125 = 7.4, 60 - 56.875 = 3.125, more than a third of 8.
+		{"mitre", "inside", 7, 1, 3.125},
+		// 52: 52.125/8.125 = 6.42, 52 - 48.75 = 3.25.
+		{"open", "inside", 6, 1, 3.25},
+		// 64: 64.125/8.125 = 7.89, 64 - 56.875 = 7.125.
+		{"butt", "outside", 7, 1, 7.125},
+		// 68: 68.125/8.125 = 8.38, 68 - 65 = 3.
+		{"mitre", "outside", 8, 1, 3},
+	} {
+		out := takeoff(t, plain(), job(beds(bed("b", rectangle("0 in", "0 in", "100 in", "60 in"), edging(joint18, `"corner_joint":"`+c.joint+`"`, `"face":"`+c.face+`"`)))))
+		r := out.Courses[0].Course.Runs[1]
+		assert.Equal(t, [2]int{c.full, c.cut}, [2]int{r.Full, r.Closers}, "%s %s", c.joint, c.face)
+		assert.InDelta(t, c.closer, inches(r.Closer), near, "%s %s", c.joint, c.face)
+	}
+	// A least piece of a third of 8 in: 100 in of side 2, mitred, leave 100 - 97.5 = 2.5: two of (8 + 2.5)/2.
+	out := takeoff(t, plain(), job(beds(bed("b", rectangle("0 in", "0 in", "100 in", "60 in"), edging(joint18, `"corner_joint":"mitre"`)))))
+	r := out.Courses[0].Course.Runs[2]
+	assert.True(t, r.Shared())
+	assert.InDelta(t, 5.25, inches(r.Closer), near)
+	assert.Equal(t, 4, r.SawPasses, "two closers and two mitres")
+}

@@ -18,6 +18,7 @@ type Job struct {
 	Paving     []PavedArea
 	Planters   []Planter
 	Obstacles  []Obstacle
+	SetOut     SetOutSpec
 	Allowances map[LineKey]measure.Factor // asked for in the request, 0.08 for 8 %; only looked up by key
 
 	Catalogue *Catalogue
@@ -68,6 +69,8 @@ type FabricLayer struct {
 	TrenchesToo bool // under the trench with its clearance as well, not only inside the course
 	PinMaterial *Material
 	PinnedEvery measure.Length
+	Lapped      bool // at planters, trees and posts slit and turned up, not cut away
+	PinOpenings bool // pinned along the cut edges there too
 }
 
 // CourseSpec is the edging of a bed.

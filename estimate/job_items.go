@@ -84,6 +84,8 @@ const (
 
 // Obstacle is something that stays where it is.
 type Obstacle struct {
+	ID      string // or empty
+	Number  int    // place in the list of the request
 	Kind    ObstacleKind
 	Pointer string
 	InBed   string // id of a bed, or empty

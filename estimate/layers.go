@@ -37,7 +37,7 @@ func (t *taker) beds() {
 	for i := range t.job.Beds {
 		bed := &t.job.Beds[i]
 		out := BedTakeoff{ID: bed.ID, Area: bed.Outline.Area(), Perimeter: bed.Outline.Perimeter(), Ties: bed.Ties, Holes: bed.holes()}
-		var underCourse, underSlabs measure.Area
+		var underCourse, underSlabs, underStanding measure.Area
 		if k, ok := t.edged[i]; ok {
 			out.EdgedLength = t.out.Courses[k].Course.EdgedLength
 		}
@@ -46,6 +46,8 @@ func (t *taker) beds() {
 			case !c.covered(s.outlines[i]):
 			case c.onCourse: // the edging of another bed lies on this one's ground too
 				underCourse += c.area
+			case s.standsOn(c):
+				underStanding += c.area
 			default:
 				open := t.open(c)
 				out.NetStoneArea += open
@@ -59,9 +61,13 @@ func (t *taker) beds() {
 		line := t.ledger.line(DecorativeStone, bed.Stone.Material, VolumeAmount)
 		t.outlineWorking(line, bed)
 		p := t.pencil
+		standing := ""
+		if underStanding > trifle {
+			standing = " - planters, trees and posts " + p.area(underStanding)
+		}
 		line.Workings = append(line.Workings, Working{
 			Label:      bed.ID + ": net area for stone",
-			Expression: "outline " + p.area(out.Area) + " - course " + p.area(underCourse) + " - slabs " + p.area(underSlabs),
+			Expression: "outline " + p.area(out.Area) + " - course " + p.area(underCourse) + " - slabs " + p.area(underSlabs) + standing,
 			Result:     p.area(out.NetStoneArea),
 		})
 		v := out.NetStoneArea.AtDepth(bed.Stone.Depth)

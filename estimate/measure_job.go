@@ -14,6 +14,7 @@ func Measure(job *Job, faults *document.Faults) *Takeoff {
 	t.paving()
 	t.stand()
 	t.fabrics()
+	t.stake()
 	if faults.Len() > 0 {
 		return nil
 	}
@@ -23,6 +24,7 @@ func Measure(job *Job, faults *document.Faults) *Takeoff {
 	}
 	t.units()
 	t.earthwork()
+	t.neighbours()
 	t.layers()
 	t.jointFill()
 	t.fillPlanters()

@@ -428,6 +428,8 @@ func TestTakeoffsAreTheSameEveryTime(t *testing.T) {
 func FuzzReadJob(f *testing.F) {
 	f.Add(job(beds(bed("b", rectangle("0 ft", "0 ft", "10 ft", "8 ft"), stone2, edging(base3, sand1)))))
 	f.Add(job(slabs(slabGroup("s", "slab", 2, 3, "0 ft", "0 ft", `"gap":"1 in"`, base3))))
+	f.Add(job(patch(edging(base3)), planters(planter("p", "5 ft", "2 ft", "1 ft", "1 ft", `"wall":"2 in"`, `"in_bed":"b"`)),
+		obstacles(tree("5 ft", "5 ft", "6 in", `"clear":"3 in"`), post("8 ft", "2 ft", `"diameter":"4 in"`, `"dig_under":true`), face("footing", "0 ft", "-4 in", "10 ft", "-4 in"))))
 	c := catalogue()
 	f.Fuzz(func(t *testing.T, text string) {
 		root, err := document.Parse([]byte(text))

@@ -76,6 +76,7 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 			}
 		}
 	})
+	b.standing(r, job)
 	if ar, ok := r.Object("allowances", document.Optional); ok {
 		for _, key := range allowanceKeys {
 			if percent, ok := ar.Number(string(key), document.Optional, 0, 200); ok {
@@ -84,7 +85,10 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 		}
 		ar.Close()
 	}
-	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) {
+	if sr, ok := r.Object("set_out", document.Optional); ok {
+		job.SetOut = b.setOut(sr)
+	}
+	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) && !faults.Under(r.At("planters")) {
 		faults.Add("", codeEmptyJob, "the job has neither beds nor slabs: there is nothing to estimate",
 			`{"beds":[{"id":"garage","outline":{"kind":"rectangle","length":"12 ft","width":"4 ft"}}]}`)
 	}
@@ -126,14 +130,14 @@ func (b *jobReader) ground(r document.Reader) Ground {
 	return g
 }
 
-// id reads an id that no bed or slab group before has.
+// id reads an id that no item of the job before has.
 func (b *jobReader) id(r document.Reader) (string, bool) {
 	id, ok := r.Key("id", document.Required)
 	if !ok {
 		return "", false
 	}
 	if b.ids[id] {
-		b.faults.Add(r.At("id"), codeDuplicateID, "is the id of an earlier bed or slab group; each needs its own", `"bed-2"`)
+		b.faults.Add(r.At("id"), codeDuplicateID, "is the id of an earlier item of the job; each needs its own", `"bed-2"`)
 		return id, false
 	}
 	b.ids[id] = true
@@ -209,6 +213,7 @@ func (b *jobReader) fabric(r document.Reader) *FabricLayer {
 	f := &FabricLayer{Material: b.material(r, "material", document.Required, FabricMaterial)}
 	under, ok := r.Choice("under", document.Required, "bed", "bed_and_trench")
 	f.TrenchesToo = under == "bed_and_trench"
+	b.openings(r, f)
 	r.Close()
 	if f.Material == nil || !ok {
 		return nil

@@ -170,13 +170,12 @@ func (t *taker) survey() {
 	t.courseOverlaps()
 }
 
-// mostOverlaps is how many pairs of beds and slab groups may lie on one another, by the boxes round them: each pair
-// costs time, and a job with so many is drawn wrongly.
+// mostOverlaps is how many pairs of beds, slab groups, planters and obstacles may lie on one another, by the boxes round
+// them: each pair costs time, and a job with so many is drawn wrongly.
 const mostOverlaps = 1000
 
 // crowded refuses a job in which everything lies on everything.
 func (t *taker) crowded() bool {
-	type box struct{ low, high outline.Point }
 	var boxes []box
 	for i := range t.job.Beds {
 		low, high := t.job.Beds[i].Outline.Bounds()
@@ -185,6 +184,16 @@ func (t *taker) crowded() bool {
 	for j := range t.job.Slabs {
 		low, high := t.out.Slabs[j].Grid.Footprint().Bounds()
 		boxes = append(boxes, box{low, high})
+	}
+	for k := range t.job.Planters {
+		low, high := t.job.Planters[k].Footprint().Bounds()
+		boxes = append(boxes, box{low, high})
+	}
+	for k := range t.job.Obstacles {
+		if l := t.job.Obstacles[k].Footprint(); l != nil {
+			low, high := l.Bounds()
+			boxes = append(boxes, box{low, high})
+		}
 	}
 	pairs := 0
 	for i, a := range boxes {
@@ -198,10 +207,14 @@ func (t *taker) crowded() bool {
 		return false
 	}
 	at := "/beds"
-	if len(t.job.Beds) == 0 {
+	switch {
+	case len(t.job.Beds) > 0:
+	case len(t.job.Slabs) > 0:
 		at = "/slabs"
+	default:
+		at = "/planters"
 	}
-	t.faults.Add(at, codeTooMany, "more than "+count(mostOverlaps)+" pairs of beds and slab groups lie on one another: set them where they are on the ground", "")
+	t.faults.Add(at, codeTooMany, "more than "+count(mostOverlaps)+" pairs of beds, slab groups, planters and obstacles lie on one another: set them where they are on the ground", "")
 	return true
 }
 

@@ -16,8 +16,14 @@ type Takeoff struct {
 	Slabs    []SlabTakeoff
 	Paving   []PavingTakeoff
 	Fabrics  []FabricTakeoff
+	Rolls    []RollsTakeoff
 	Diggings []DiggingTakeoff
 	Spoil    earth.Spoil
+	SetOut   SetOutTakeoff
+
+	Planters  []PlanterTakeoff
+	Obstacles []ObstacleTakeoff
+	RootZones []RootZone
 
 	Lines   []MaterialLine
 	Work    []WorkLine
@@ -72,9 +78,11 @@ type SlabTakeoff struct {
 
 // FabricTakeoff is the fabric of one bed as it is cut.
 type FabricTakeoff struct {
-	Bed      string
-	Material *Material
-	Layout   *fabric.Layout
+	Bed       string
+	Material  *Material
+	Layout    *fabric.Layout
+	CutLength measure.Length // cut round planters, trees and posts
+	Pins      int            // of the layout, and along those cuts where they are pinned
 }
 
 // DiggingPart tells what a digging is for.

@@ -186,6 +186,13 @@ func (t *taker) work() {
 		}
 	}
 	one(PlaceStone, VolumeAmount, float64(stone), "stone as bought", p.volume(stone), p.volume(stone))
+	var mixed measure.Volume
+	for _, l := range t.ledger.lines {
+		if l.Key == PlanterSoil {
+			mixed += measure.Volume(l.Required.Value)
+		}
+	}
+	one(FillPlanters, VolumeAmount, float64(mixed), "mix as bought", p.volume(mixed), p.volume(mixed))
 	one(CleanUp, CountAmount, 1, "once a job", "1", "1")
 }
 

@@ -395,7 +395,8 @@ func dump(q *pricing.Quote) []any {
 }
 
 func FuzzEstimate(f *testing.F) {
-	for _, name := range []string{"garage-bed.json", "side-yard-metric.json", "tree-ring.json", "front-strip.json", "corner-bed.json", "gate-and-seat.json", "stepping-walk.json"} {
+	for _, name := range []string{"garage-bed.json", "side-yard-metric.json", "tree-ring.json", "front-strip.json", "corner-bed.json", "gate-and-seat.json", "stepping-walk.json",
+		"terrace-planters.json", "old-tree-by-house.json"} {
 		f.Add([]byte(jobFile(f, name)))
 	}
 	f.Add([]byte(stoneBed("2")))

@@ -55,6 +55,19 @@ func worst() map[string]string {
 		"20000 slabs across a bed line": jobOf(`"beds":[` + lavishBed(0, `{"kind":"rectangle","length":"100 ft","width":"1000 ft"}`) +
 			`],"slabs":[{"id":"s","unit":"slab-12","rows":100,"columns":200,"gap":"1 in","at":["50 ft","5 ft"],"rotate":1}]`),
 	}
+	var planters, trees, walls []string
+	for i := range 100 {
+		planters = append(planters, fmt.Sprintf(`{"id":"p%d","length":"6 ft","width":"3 ft","fill":"1 ft","at":["%d ft","%d ft"],"rotate":%d,"mix":[{"material":"compost","parts":1},{"material":"topsoil","parts":2}]}`, i, 9*(i%10), 6*(i/10)-40, i))
+		trees = append(trees, fmt.Sprintf(`{"kind":"tree","at":["%d ft","%d ft"],"trunk_diameter":"60 in","clear":"1 ft"}`, 9*(i%10), 9*(i/10)-40))
+	}
+	for i := range 100 {
+		walls = append(walls, fmt.Sprintf(`{"kind":"footing","from":["%d ft","-300 ft"],"to":["%d ft","300 ft"]}`, 100+i, 100+i))
+	}
+	standing := `"planters":[` + strings.Join(planters, ",") + `],"obstacles":[` + strings.Join(trees, ",") + `]`
+	jobs["100 planters and 100 trees in a comb"] = jobOf(`"beds":[` + lavishBed(0, combBed(4998, 1, 60)) + `],` + standing)
+	jobs["100 planters and 100 trees in a star"] = jobOf(`"beds":[` + lavishBed(0, starBed(4800, 60)) + `],` + standing)
+	jobs["100 footings beside a deep star"] = jobOf(`"beds":[` + strings.Replace(lavishBed(0, starBed(4800, 60)), `"dig":"2 in"`, `"dig":"300 ft"`, 1) +
+		`],"planters":[` + strings.Join(planters, ",") + `],"obstacles":[` + strings.Join(walls, ",") + `]`)
 	var apart, together, rings []string
 	for i := range 100 {
 		apart = append(apart, lavishBed(i, fmt.Sprintf(`{"kind":"rectangle","at":["%d ft","%d ft"],"length":"20 ft","width":"6 ft","corner_radius":"2 ft"}`, 25*(i%10), 10*(i/10))))

@@ -15,6 +15,9 @@ const (
 	// tangentWithin is the change of direction that counts as none: taped arcs meet their straights no better.
 	tangentWithin = 0.1 * measure.Pi / 180
 
+	// cuspWithin is how near to a half turn the line runs back along itself: rounding error of directions.
+	cuspWithin measure.Angle = 1e-7
+
 	// angleGuard is rounding error of an angle.
 	angleGuard measure.Angle = 1e-9
 
@@ -137,8 +140,15 @@ func (c *chain) meet(s Spec) error {
 		f := c.elements[k]
 		in, out := heading(e.Edge, e.To), heading(f.Edge, f.From)
 		turn := measure.Atan2(in.cross(out), in.dot(out))
-		if i == k { // a circle meets itself
+		switch {
+		case i == k: // a circle meets itself
 			turn = 0
+		case max(turn, -turn) > measure.Pi-cuspWithin && bent(e.Edge)+bent(f.Edge) != 0:
+			// Back along itself, to the side to which the line bends away: left if the tip stands out.
+			turn = measure.Pi
+			if bent(e.Edge)+bent(f.Edge) > 0 {
+				turn = -turn
+			}
 		}
 		if bend := max(turn, -turn); bend <= tangentWithin {
 			c.ends[i][1] = End{Kind: Tangent, Turn: turn, Corner: outline.None}
@@ -169,6 +179,17 @@ func (c *chain) meet(s Spec) error {
 		}
 	}
 	return errors.Join(faults...)
+}
+
+// bent is the curvature of an edge, positive to the left.
+func bent(e outline.Edge) float64 {
+	switch {
+	case e.Turn > 0:
+		return 1 / float64(e.Radius)
+	case e.Turn < 0:
+		return -1 / float64(e.Radius)
+	}
+	return 0
 }
 
 // order gives the indices of the elements in the order of the request: ring by ring, from the lowest-numbered side on.

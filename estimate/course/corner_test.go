@@ -193,7 +193,6 @@ func TestItem11CornersOfAnyAngleAreMeasuredAsLaidByTrial(t *testing.T) {
 			if k == 1 {
 				piece, d = laid.second, laid.then
 			}
-			off := math.Inf(1) // between the ends of the two faces at the corner
 			var corners []float64
 			for _, p := range piece {
 				if at := p.x*d.x + p.y*d.y; math.Abs(at) < far/2 {
@@ -201,7 +200,7 @@ func TestItem11CornersOfAnyAngleAreMeasuredAsLaidByTrial(t *testing.T) {
 				}
 			}
 			require.Len(t, corners, 2)
-			off = math.Abs(corners[0] - corners[1])
+			off := math.Abs(corners[0] - corners[1]) // between the ends of the two faces at the corner
 			require.InDelta(t, off, end.Off.In(inch), 1e-6)
 			require.InDelta(t, math.Atan2(off, w), float64(end.Cut), 1e-7)
 			require.Equal(t, 1, end.Corner)

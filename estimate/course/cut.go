@@ -25,9 +25,11 @@ type Cut struct {
 	Off, Left, Length measure.Length
 }
 
-// cuts lists the cuts of run k.
-func cuts(k int, r Run, s Spec) []Cut {
-	var list []Cut
+// mostCuts is the number of kinds of cut in one run: closers, wedges and a mitre at each end.
+const mostCuts = 4
+
+// appendCuts lists the cuts of run k.
+func appendCuts(list []Cut, k int, r *Run, s *Spec) []Cut {
 	add := func(c Cut) {
 		c.Run, c.Side, c.Corner = k, r.Side, r.Corner
 		list = append(list, c)

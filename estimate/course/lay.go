@@ -67,7 +67,8 @@ func Lay(o *outline.Outline, s Spec) (*Course, error) {
 		return nil, faulty
 	}
 	c := &Course{Closed: ch.closed(), Width: s.across(), TrenchWidth: s.across() + 2*s.Clearance}
-	runOf := make(map[int]int)
+	c.Runs = make([]Run, 0, len(ch.elements))
+	runOf := make([]int, len(ch.elements))
 	var faults []error
 	for _, i := range ch.order() {
 		if !ch.edged[i] {
@@ -93,7 +94,7 @@ func Lay(o *outline.Outline, s Spec) (*Course, error) {
 }
 
 // meetings counts the joints between runs, where both have a unit, and adds up their mean widths.
-func (c *Course) meetings(ch *chain, runOf map[int]int, s Spec) (joints int, widths float64) {
+func (c *Course) meetings(ch *chain, runOf []int, s Spec) (joints int, widths float64) {
 	for i := range ch.elements {
 		k := ch.next[i]
 		if i != k && ch.edged[i] && ch.edged[k] && c.Runs[runOf[i]].Units.Total > 0 && c.Runs[runOf[k]].Units.Total > 0 {
@@ -107,6 +108,7 @@ func (c *Course) meetings(ch *chain, runOf map[int]int, s Spec) (joints int, wid
 // total adds up the runs and the joints between them.
 func (c *Course) total(s Spec, meetings int, widths float64) {
 	c.Joints = meetings
+	c.Cuts = make([]Cut, 0, mostCuts*len(c.Runs))
 	for k := range c.Runs {
 		r := &c.Runs[k]
 		c.EdgedLength += r.Length
@@ -115,9 +117,10 @@ func (c *Course) total(s Spec, meetings int, widths float64) {
 		c.Units.Total += r.Units.Total
 		c.Joints += r.Joints
 		widths += float64(float64(r.Joints) * float64(r.JointWidth))
-		for _, cut := range cuts(k, *r, s) {
+		from := len(c.Cuts)
+		c.Cuts = appendCuts(c.Cuts, k, r, &s)
+		for _, cut := range c.Cuts[from:] {
 			r.SawPasses += cut.Count
-			c.Cuts = append(c.Cuts, cut)
 		}
 		c.SawPasses += r.SawPasses
 	}
@@ -131,7 +134,8 @@ func (c *Course) total(s Spec, meetings int, widths float64) {
 
 // notice looks for what the crew should know.
 func (c *Course) notice(s Spec) {
-	for k, r := range c.Runs {
+	for k := range c.Runs {
+		r := &c.Runs[k]
 		note := func(kind NoticeKind, size, limit measure.Length) {
 			c.Notices = append(c.Notices, Notice{Kind: kind, Run: k, Side: r.Side, Corner: r.Corner, Size: size, Limit: limit})
 		}

@@ -80,7 +80,7 @@ func (o *Outline) WithHoles(holes []Hole) (*Outline, error) {
 		return o, nil
 	}
 	var faults []error
-	w := &Outline{reversed: o.reversed, low: o.low, high: o.high, elements: slices.Clone(o.elements), lines: slices.Clone(o.lines)}
+	w := &Outline{reversed: o.reversed, taped: o.taped, low: o.low, high: o.high, elements: slices.Clone(o.elements), lines: slices.Clone(o.lines)}
 	w.rings = []Ring{o.rings[0]}
 	if o.Holed() {
 		faults = append(faults, &NestedHolesError{Hole: None, Island: None})
@@ -221,7 +221,6 @@ func (o *Outline) nesting() (faults []error) {
 type pole struct {
 	at   Point
 	deep measure.Length
-	ring int
 }
 
 // pole looks for the place in a hole that is farthest from its line and its islands: from the middles of its longest
@@ -256,7 +255,7 @@ func (o *Outline) pole(ring int) pole {
 		}
 		return 0
 	})
-	best := pole{ring: ring, deep: -1}
+	best := pole{deep: -1}
 	try := func(p Point) bool {
 		d := deep(p)
 		if d > best.deep {
@@ -272,7 +271,8 @@ func (o *Outline) pole(ring int) pole {
 		// Across the hole, to the right of its line: a chord of it.
 		h := e.Heading(0.5)
 		dx, dy := measure.Sin(h), -measure.Cos(h)
-		try(Point{mid.X + measure.Length(dx*float64(chord(near, e, mid, dx, dy)/2)), mid.Y + measure.Length(dy*float64(chord(near, e, mid, dx, dy)/2))})
+		half := float64(chord(near, mid, dx, dy) / 2)
+		try(Point{mid.X + measure.Length(dx*half), mid.Y + measure.Length(dy*half)})
 	}
 	for step, tries := best.deep/2, 0; step > same && tries < 400; tries++ {
 		moved := false
@@ -286,8 +286,8 @@ func (o *Outline) pole(ring int) pole {
 	return best
 }
 
-// chord is how far a ray from a point of the element own runs before it meets another element, or own again.
-func chord(elements []Element, own *Element, p Point, dx, dy float64) measure.Length {
+// chord is how far a ray from a point of one of the elements runs before it meets them again.
+func chord(elements []Element, p Point, dx, dy float64) measure.Length {
 	low, high := p, p
 	for i := range elements {
 		a, b := elements[i].Bounds()
@@ -318,16 +318,9 @@ func chord(elements []Element, own *Element, p Point, dx, dy float64) measure.Le
 	return best
 }
 
-// covers is the greatest distance from the outline's ground of places in those holes whose middles the loop covers.
-func (o *Outline) covers(loop Loop) measure.Length {
+// covers is the greatest distance from the outline's ground of the middles of those holes that closed chains cover.
+func (o *Outline) covers(elements []Element) measure.Length {
 	var most measure.Length
-	if len(o.poles) == 0 {
-		return 0
-	}
-	elements := make([]Element, len(loop))
-	for i, e := range loop {
-		elements[i].Edge = e
-	}
 	for _, p := range o.poles {
 		if p.deep > most && winds(elements, p.at) {
 			most = p.deep

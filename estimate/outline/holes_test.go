@@ -293,3 +293,26 @@ func TestRoundHolesAgreeWithTheArithmeticOfTheirCentres(t *testing.T) {
 		require.InDelta(t, d.r, float64(o.Outside(outline.CircleLoop(pt(d.x, d.y), measure.Length(d.r)))), 1e-6, "a hole covered exactly")
 	})
 }
+
+func TestGroundWithAHoleMayLieRoundAHole(t *testing.T) {
+	t.Parallel()
+	o := lawn(t)
+	ring := func(x, y, outer, inner float64) *outline.Outline {
+		r, err := circle(t, x, y, outer).WithHoles([]outline.Hole{{Outline: circle(t, x, y, inner)}})
+		require.NoError(t, err)
+		return r
+	}
+	for _, c := range []struct {
+		name  string
+		other *outline.Outline
+		want  float64
+	}{
+		{"a ring round the round hole", ring(3, 4, 2.9, 2), 0},
+		{"a ring that reaches into the hole by 0.25", ring(3, 4, 2.9, 1.75), 0.25},
+		{"a disc over the hole with its island", circle(t, 3, 4, 2.9), 0.75},
+		{"a disc on the island", circle(t, 3, 4, 0.5), 0},
+		{"a disc that reaches out of the bed by 0.5", circle(t, 9.5, 7, 1), 0.5},
+	} {
+		assert.InDelta(t, c.want, float64(o.GroundOutside(c.other)), 1e-6, c.name)
+	}
+}

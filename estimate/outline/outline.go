@@ -33,6 +33,7 @@ type Outline struct {
 	area      measure.Area
 	perimeter measure.Length
 	low, high Point
+	taped     *Taped // by offsets
 }
 
 // Chain makes an outline of edges that follow each other: edge i is side i, no corner is rounded. Ends that differ
@@ -66,7 +67,8 @@ func Chain(edges []Edge) (*Outline, error) {
 
 // finish turns the chain counter-clockwise, takes its measures and refuses what is no outline.
 func (o *Outline) finish() (*Outline, error) {
-	o.area = loopOf(o.elements).Area()
+	l := loopOf(o.elements)
+	o.area = l.Area()
 	if o.area < 0 {
 		o.reversed, o.area = true, -o.area
 		slices.Reverse(o.elements)
@@ -83,7 +85,9 @@ func (o *Outline) finish() (*Outline, error) {
 	if !(o.area >= smallest) {
 		return nil, &TooSmallError{Area: o.area}
 	}
-	l := loopOf(o.elements)
+	if o.reversed {
+		l = loopOf(o.elements)
+	}
 	o.perimeter = l.Perimeter()
 	o.low, o.high = l.Bounds()
 	o.rings = []Ring{{Kind: OuterRing, Hole: None, Island: None, Sides: len(o.lines), Elements: o.elements, Falling: o.reversed,

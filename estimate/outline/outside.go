@@ -12,7 +12,29 @@ import (
 // distance mostly is, the figure is exact; between them it is searched for to 1e-9 of the edge. Of a hole that the loop
 // covers it is the distance of a place in its middle from the bed line.
 func (o *Outline) Outside(loop Loop) measure.Length {
-	most := o.covers(loop)
+	most := o.lineOutside(loop)
+	if len(o.poles) > 0 {
+		elements := make([]Element, len(loop))
+		for i, e := range loop {
+			elements[i].Edge = e
+		}
+		most = max(most, o.covers(elements))
+	}
+	return most
+}
+
+// GroundOutside is Outside of all ground of another outline: ground in that one's holes may be anywhere.
+func (o *Outline) GroundOutside(other *Outline) measure.Length {
+	most := o.covers(other.elements)
+	for i := range other.rings {
+		most = max(most, o.lineOutside(other.rings[i].Loop()))
+	}
+	return most
+}
+
+// lineOutside is how far the line of a loop reaches out of the ground.
+func (o *Outline) lineOutside(loop Loop) measure.Length {
+	var most measure.Length
 	var cuts []float64
 	for i := range loop {
 		e := &loop[i]

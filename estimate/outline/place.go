@@ -79,40 +79,45 @@ func (o *Outline) winds(p Point) bool { return winds(o.elements, p) }
 func winds(elements []Element, p Point) bool {
 	wind := 0
 	for i := range elements {
-		e := &elements[i].Edge
-		// The chords first: those that a ray from p along +x crosses upwards and downwards.
-		side := cross(float64(e.To.X-e.From.X), float64(e.To.Y-e.From.Y), float64(p.X-e.From.X), float64(p.Y-e.From.Y))
-		if e.From.Y <= p.Y && e.To.Y > p.Y {
-			if side > 0 {
-				wind++
-			}
-		} else if e.From.Y > p.Y && e.To.Y <= p.Y {
-			if side < 0 {
-				wind--
-			}
-		}
-		if e.Straight() {
-			continue
-		}
-		// Then the ground between each arc and its chord. A point on the chord must count as it does above: the ray
-		// starts a hair above p and to the right of it.
-		if !(norm(float64(p.X-e.Centre.X), float64(p.Y-e.Centre.Y)) < float64(e.Radius)) {
-			continue
-		}
-		right := side < 0
-		switch {
-		case e.From == e.To:
-			right = e.Turn > 0
-		case side == 0 && e.From.Y != e.To.Y:
-			right = e.To.Y > e.From.Y
-		case side == 0:
-			right = e.To.X < e.From.X
-		}
-		if e.Turn > 0 && right {
+		wind += elements[i].winds(p)
+	}
+	return wind != 0
+}
+
+// winds is what the edge adds to the number of times that closed chains, of which it is a part, wind about p.
+func (e *Edge) winds(p Point) (wind int) {
+	// The chords first: those that a ray from p along +x crosses upwards and downwards.
+	side := cross(float64(e.To.X-e.From.X), float64(e.To.Y-e.From.Y), float64(p.X-e.From.X), float64(p.Y-e.From.Y))
+	if e.From.Y <= p.Y && e.To.Y > p.Y {
+		if side > 0 {
 			wind++
-		} else if e.Turn < 0 && !right {
+		}
+	} else if e.From.Y > p.Y && e.To.Y <= p.Y {
+		if side < 0 {
 			wind--
 		}
 	}
-	return wind != 0
+	if e.Straight() {
+		return wind
+	}
+	// Then the ground between each arc and its chord. A point on the chord must count as it does above: the ray
+	// starts a hair above p and to the right of it.
+	if !(norm(float64(p.X-e.Centre.X), float64(p.Y-e.Centre.Y)) < float64(e.Radius)) {
+		return wind
+	}
+	right := side < 0
+	switch {
+	case e.From == e.To:
+		right = e.Turn > 0
+	case side == 0 && e.From.Y != e.To.Y:
+		right = e.To.Y > e.From.Y
+	case side == 0:
+		right = e.To.X < e.From.X
+	}
+	if e.Turn > 0 && right {
+		wind++
+	} else if e.Turn < 0 && !right {
+		wind--
+	}
+	return wind
 }
