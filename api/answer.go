@@ -18,8 +18,8 @@ type Answer struct {
 	LineItems []LineItem    `json:"line_items"`
 	Supply    Supply        `json:"supply"`
 	CutList   CutList       `json:"cut_list"`
-	Loads     Loads         `json:"loads"`
 	SetOut    SetOut        `json:"set_out"`
+	Loads     Loads         `json:"loads"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
 }
@@ -52,6 +52,7 @@ type Geometry struct {
 	Beds     []BedGeometry    `json:"beds"`
 	Courses  []CourseGeometry `json:"courses"`
 	Slabs    []SlabGeometry   `json:"slabs"`
+	Fields   []FieldGeometry  `json:"fields"`
 	Fabrics  []FabricGeometry `json:"fabrics"`
 	Diggings []Digging        `json:"diggings"`
 	Spoil    Spoil            `json:"spoil"`
@@ -205,7 +206,7 @@ type Strip struct {
 // Digging is the ground charged to one digging.
 type Digging struct {
 	Zone   string   `json:"zone"`
-	Part   string   `json:"part"` // trench, bed or pad
+	Part   string   `json:"part"` // trench, bed, pad or field
 	Depth  Quantity `json:"depth"`
 	Area   Quantity `json:"area"`
 	Volume Quantity `json:"volume"`
@@ -243,7 +244,7 @@ type LineItem struct {
 	Workings    []Working   `json:"workings"`
 }
 
-// Zone is the share of a line that belongs to one bed or slab group.
+// Zone is the share of a line that belongs to one bed, slab group or paved area.
 type Zone struct {
 	ID       string   `json:"id"`
 	Measured Quantity `json:"measured"`
@@ -339,7 +340,7 @@ type CutList struct {
 	SawPasses int         `json:"saw_passes"`
 }
 
-// ListedCut is a number of like cuts with the bed and unit that they belong to.
+// ListedCut is a number of like cuts with the bed or paved area and the unit that they belong to.
 type ListedCut struct {
 	Bed  string `json:"bed"`
 	Unit string `json:"unit"`

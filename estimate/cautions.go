@@ -46,6 +46,9 @@ func (t *taker) cautions() {
 	for k := range t.out.Courses {
 		passes += t.out.Courses[k].Course.SawPasses
 	}
+	for k := range t.out.Paving {
+		passes += t.out.Paving[k].SawPasses()
+	}
 	if passes > 0 {
 		t.notice("silica_dust", Caution, "cutting units frees silica dust: cut wet with water fed to the blade, outdoors, with eye and hearing protection, "+
 			"and a respirator where the rule asks for one", "", "29 CFR 1926.1153 Table 1")
@@ -60,8 +63,12 @@ func (t *taker) cautions() {
 	for j := range t.job.Slabs {
 		t.bedding(t.job.Slabs[j].Pointer, "slab group "+t.job.Slabs[j].ID, t.job.Slabs[j].Base, t.job.Slabs[j].Sand)
 	}
+	for k := range t.job.Paving {
+		t.bedding(t.job.Paving[k].Pointer, "paved area "+t.job.Paving[k].ID, t.job.Paving[k].Base, t.job.Paving[k].Sand)
+	}
 	t.drainage()
 	t.courseNotices()
+	t.pavingNotices()
 	t.tieNotices()
 }
 
@@ -80,6 +87,12 @@ func (t *taker) heavyUnits() {
 	}
 	for k := range t.out.Slabs {
 		warn(t.out.Slabs[k].Group.Unit)
+	}
+	for k := range t.job.Paving {
+		warn(t.job.Paving[k].Unit)
+		if border := t.job.Paving[k].Border; border != nil {
+			warn(border.Unit)
+		}
 	}
 }
 

@@ -65,30 +65,34 @@ func runName(side, corner int) string {
 func (t *taker) courseNotices() {
 	for k := range t.out.Courses {
 		c := &t.out.Courses[k]
-		where := t.bedPointer(c.Bed) + "/edging"
-		for _, n := range c.Course.Notices {
-			name := runName(n.Side, n.Corner) + " of bed " + c.Bed
-			switch n.Kind {
-			case course.WideJoint:
-				t.notice("wide_joint", Confirm, "joints on "+name+" come to "+t.pencil.depth(n.Size)+", wider than the allowed "+t.pencil.depth(n.Limit)+
-					": cut the units, use smaller ones, or fill with a material made for such joints", where, "")
-			case course.NoRoom:
-				t.notice("no_room_for_units", Confirm, name+" is too short for a unit beside its neighbours: it is left without", where, "")
-			case course.NotButted:
-				t.notice("mitred_instead", Confirm, "corner "+count(n.Side)+" of bed "+c.Bed+" is mitred: a butt joint at its angle would take "+t.pencil.depth(n.Size)+
-					" off a unit of "+t.pencil.depth(n.Limit), where, "")
-			case course.LongCut:
-				t.notice("long_mitre", Confirm, "the cut at the end of "+name+" takes "+t.pencil.depth(n.Size)+", more than the piece that it is made on ("+t.pencil.depth(n.Limit)+
-					") and so goes on into the next: set out this corner on the ground before cutting", where, "")
-			}
+		t.runNotices(c.Course, t.bedPointer(c.Bed)+"/edging", "bed "+c.Bed)
+	}
+}
+
+// runNotices passes on what the laying of one course brought up.
+func (t *taker) runNotices(c *course.Course, where, of string) {
+	for _, n := range c.Notices {
+		name := runName(n.Side, n.Corner) + " of " + of
+		switch n.Kind {
+		case course.WideJoint:
+			t.notice("wide_joint", Confirm, "joints on "+name+" come to "+t.pencil.depth(n.Size)+", wider than the allowed "+t.pencil.depth(n.Limit)+
+				": cut the units, use smaller ones, or fill with a material made for such joints", where, "")
+		case course.NoRoom:
+			t.notice("no_room_for_units", Confirm, name+" is too short for a unit beside its neighbours: it is left without", where, "")
+		case course.NotButted:
+			t.notice("mitred_instead", Confirm, "corner "+count(n.Side)+" of "+of+" is mitred: a butt joint at its angle would take "+t.pencil.depth(n.Size)+
+				" off a unit of "+t.pencil.depth(n.Limit), where, "")
+		case course.LongCut:
+			t.notice("long_mitre", Confirm, "the cut at the end of "+name+" takes "+t.pencil.depth(n.Size)+", more than the piece that it is made on ("+t.pencil.depth(n.Limit)+
+				") and so goes on into the next: set out this corner on the ground before cutting", where, "")
 		}
-		for i := range c.Course.Runs {
-			r := &c.Course.Runs[i]
-			if r.Closers > 0 && r.Closer < leastCut {
-				t.notice("small_piece", Confirm, "a piece of "+t.pencil.depth(r.Closer)+" on "+runName(r.Side, r.Corner)+" of bed "+c.Bed+
-					" is smaller than should be cut: shift the start or widen the joints a little", where,
-					"Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations: 3/8 in")
-			}
+	}
+	for i := range c.Runs {
+		r := &c.Runs[i]
+		if r.Closers > 0 && r.Closer < leastCut {
+			t.notice("small_piece", Confirm, "a piece of "+t.pencil.depth(r.Closer)+" on "+runName(r.Side, r.Corner)+" of "+of+
+				" is smaller than should be cut: shift the start or widen the joints a little", where,
+				"Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations: 3/8 in")
 		}
 	}
 }

@@ -123,8 +123,9 @@ func (t *taker) dugTracts(depths []measure.Length, of []int) []outline.Tract {
 // diggingsOn tells which diggings reach into a cell.
 func (t *taker) diggingsOn(c cell) func(d int) bool {
 	undug := c.coveredByAny(t.ground.undug)
+	standing := undug && c.coveredByAny(t.ground.standing)
 	return func(d int) bool {
-		return c.covered(t.dugGround[d]) && !(undug && t.keepsClear(t.out.Diggings[d].Part))
+		return c.covered(t.dugGround[d]) && !(undug && t.keepsClear(t.out.Diggings[d].Part, standing))
 	}
 }
 

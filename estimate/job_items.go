@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"bedline/estimate/bond"
+	"bedline/estimate/course"
 	"bedline/estimate/earth"
 	"bedline/estimate/measure"
 	"bedline/estimate/outline"
@@ -35,7 +36,9 @@ type PavedArea struct {
 	InBed     string // id of a bed, or empty
 	Outline   *outline.Outline
 	Unit      *Material
-	Laying    bond.Spec // without the openings, which the survey finds
+	Bond      string    // as the request names it
+	Laying    bond.Spec // without the openings, which the holes and obstacles make
+	Border    *BorderSpec
 	JointMax  measure.Length
 	Reveal    measure.Length
 	Base      *Layer
@@ -44,6 +47,14 @@ type PavedArea struct {
 	Fill      *Material      // joint fill, or nil for open joints
 	FillDepth measure.Length // 0 for the full thickness
 	Grade     Grade
+}
+
+// BorderSpec is the course round a paved area, inside its outline on all sides.
+type BorderSpec struct {
+	Pointer     string
+	UnitPointer string    // of the member that names the unit
+	Unit        *Material // its own, or that of the field
+	Laying      course.Spec
 }
 
 // Planter stands in a bed or by itself.

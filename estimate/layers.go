@@ -37,7 +37,7 @@ func (t *taker) beds() {
 	for i := range t.job.Beds {
 		bed := &t.job.Beds[i]
 		out := BedTakeoff{ID: bed.ID, Area: bed.Outline.Area(), Perimeter: bed.Outline.Perimeter(), Ties: bed.Ties, Holes: bed.holes()}
-		var underCourse, underSlabs, underStanding measure.Area
+		var underCourse, underSlabs, underPaving, underStanding measure.Area
 		if k, ok := t.edged[i]; ok {
 			out.EdgedLength = t.out.Courses[k].Course.EdgedLength
 		}
@@ -51,7 +51,11 @@ func (t *taker) beds() {
 			default:
 				open := t.open(c)
 				out.NetStoneArea += open
-				underSlabs += c.area - open
+				if c.coveredByAny(s.fields) {
+					underPaving += c.area
+				} else {
+					underSlabs += c.area - open
+				}
 			}
 		}
 		t.out.Beds = append(t.out.Beds, out)
@@ -61,13 +65,16 @@ func (t *taker) beds() {
 		line := t.ledger.line(DecorativeStone, bed.Stone.Material, VolumeAmount)
 		t.outlineWorking(line, bed)
 		p := t.pencil
-		standing := ""
+		taken := ""
+		if underPaving > trifle {
+			taken = " - paving " + p.area(underPaving)
+		}
 		if underStanding > trifle {
-			standing = " - planters, trees and posts " + p.area(underStanding)
+			taken += " - planters, trees and posts " + p.area(underStanding)
 		}
 		line.Workings = append(line.Workings, Working{
 			Label:      bed.ID + ": net area for stone",
-			Expression: "outline " + p.area(out.Area) + " - course " + p.area(underCourse) + " - slabs " + p.area(underSlabs) + standing,
+			Expression: "outline " + p.area(out.Area) + " - course " + p.area(underCourse) + " - slabs " + p.area(underSlabs) + taken,
 			Result:     p.area(out.NetStoneArea),
 		})
 		v := out.NetStoneArea.AtDepth(bed.Stone.Depth)
@@ -75,7 +82,7 @@ func (t *taker) beds() {
 	}
 }
 
-// layers reckons base and bedding sand over the ground of their trenches and pads, an overlap with the deeper.
+// layers reckons base and bedding sand over the ground of their trenches, pads and fields, an overlap with the deeper.
 func (t *taker) layers() {
 	for d, dig := range t.out.Diggings {
 		area := t.layerArea[d]
@@ -91,6 +98,10 @@ func (t *taker) layers() {
 			s := t.slabsOf(dig.Zone)
 			t.layer(Base, s.Group.Base, dig.Zone, "pad", area, s.BaseDepth)
 			t.layer(BeddingSand, s.Group.Sand, dig.Zone, "pad", area, s.SandDepth)
+		case FieldPart:
+			f := t.pavingOf(dig.Zone)
+			t.layer(Base, f.Area.Base, dig.Zone, "field", area, f.BaseDepth)
+			t.layer(BeddingSand, f.Area.Sand, dig.Zone, "field", area, f.SandDepth)
 		}
 	}
 }

@@ -167,8 +167,11 @@ func (d *DiggingTakeoff) reaches() measure.Length {
 
 // roundOf is the ground that a kind of digging goes round.
 func (t *taker) roundOf(part DiggingPart) []int {
-	if t.keepsClear(part) {
+	switch {
+	case t.keepsClear(part, false):
 		return t.ground.undug
+	case t.keepsClear(part, true):
+		return t.ground.standing
 	}
 	return nil
 }

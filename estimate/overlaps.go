@@ -138,6 +138,7 @@ func (t *taker) overlaps() {
 			draw[j] = draw[j] || in > trifle && in < whole-trifle-whole.Scale(1e-9)
 		}
 	}
+	t.pavingOverlaps(draw)
 	t.draw(draw)
 	t.standingOverlaps()
 	for i := range s.outlines {

@@ -430,6 +430,7 @@ func FuzzReadJob(f *testing.F) {
 	f.Add(job(slabs(slabGroup("s", "slab", 2, 3, "0 ft", "0 ft", `"gap":"1 in"`, base3))))
 	f.Add(job(patch(edging(base3)), planters(planter("p", "5 ft", "2 ft", "1 ft", "1 ft", `"wall":"2 in"`, `"in_bed":"b"`)),
 		obstacles(tree("5 ft", "5 ft", "6 in", `"clear":"3 in"`), post("8 ft", "2 ft", `"diameter":"4 in"`, `"dig_under":true`), face("footing", "0 ft", "-4 in", "10 ft", "-4 in"))))
+	f.Add(job(paving(paved("p", "edger", "herringbone_45", rectangle("0 ft", "0 ft", "4 ft", "3 ft"), `"border":{"course":"soldier"}`, joint18, base3))))
 	c := catalogue()
 	f.Fuzz(func(t *testing.T, text string) {
 		root, err := document.Parse([]byte(text))

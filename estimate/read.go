@@ -46,6 +46,7 @@ const (
 	codeFewTapes        = "too_few_tapes"
 	codeWrongSide       = "wrong_side"
 	codeMisfit          = "ties_do_not_meet"
+	codeNoField         = "no_field"
 )
 
 // ReadJob reads the members of a job that the engine understands: all but price_list, price_list_version, supply and
@@ -77,6 +78,7 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 		}
 	})
 	b.standing(r, job)
+	b.pavedAreas(r, job)
 	if ar, ok := r.Object("allowances", document.Optional); ok {
 		for _, key := range allowanceKeys {
 			if percent, ok := ar.Number(string(key), document.Optional, 0, 200); ok {
@@ -88,8 +90,8 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 	if sr, ok := r.Object("set_out", document.Optional); ok {
 		job.SetOut = b.setOut(sr)
 	}
-	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) && !faults.Under(r.At("planters")) {
-		faults.Add("", codeEmptyJob, "the job has neither beds nor slabs: there is nothing to estimate",
+	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) && !faults.Under(r.At("paving")) && !faults.Under(r.At("planters")) {
+		faults.Add("", codeEmptyJob, "the job has neither beds nor slabs, paving or planters: there is nothing to estimate",
 			`{"beds":[{"id":"garage","outline":{"kind":"rectangle","length":"12 ft","width":"4 ft"}}]}`)
 	}
 	return job
@@ -101,7 +103,7 @@ var allowanceKeys = [...]LineKey{Edging, Base, BeddingSand, JointFill, Fabric, D
 type jobReader struct {
 	faults    *document.Faults
 	catalogue *Catalogue
-	ids       map[string]bool // ids of beds and slab groups seen so far
+	ids       map[string]bool // ids of beds, slab groups and paved areas seen so far
 	bedIDs    map[string]bool
 	points    int
 	tapes     int
@@ -260,15 +262,7 @@ func (b *jobReader) edging(r document.Reader, sides int) *CourseSpec {
 	spec.Base = b.layerOf(r, "base")
 	spec.Sand = b.layerOf(r, "sand")
 	spec.Laying.Clearance, _ = r.Length("side_clearance", document.Optional, document.NotNegative)
-	spec.Laying.Curves = course.AutoCurves
-	if curves, ok := r.Choice("curves", document.Optional, "auto", "cut", "open"); ok {
-		switch curves {
-		case "cut":
-			spec.Laying.Curves = course.CutCurves
-		case "open":
-			spec.Laying.Curves = course.OpenCurves
-		}
-	}
+	spec.Laying.Curves = b.curves(r)
 	var jointMax measure.Length
 	jointMaxGiven := false
 	if jr, ok := r.Object("joint", document.Optional); ok {

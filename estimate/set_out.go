@@ -75,6 +75,7 @@ type StakedPart struct {
 	Taped          []TapedStation
 
 	staking *outline.Staking
+	from    int // the part whose baseline it is taped from
 	taped   *outline.Taped
 	fall    *Fall
 }
@@ -104,13 +105,15 @@ func (t *taker) stake() {
 	job, out := t.job, &t.out.SetOut
 	out.Spec = &job.SetOut
 	out.Parts = make([]StakedPart, 0, len(job.Beds)+len(t.out.Slabs)+len(job.Paving)+len(job.Planters))
-	falls := func(id string) *Fall {
+	bedParts := make([]int, 0, len(job.Beds))
+	// What stands in a bed lies on its surface and is taped from its baseline.
+	bedOf := func(id string) (fall *Fall, part int) {
 		for i := range job.Beds {
 			if job.Beds[i].ID == id && id != "" {
-				return job.Beds[i].Grade.Fall
+				return job.Beds[i].Grade.Fall, bedParts[i]
 			}
 		}
-		return nil
+		return nil, len(out.Parts)
 	}
 	left := mostStakes
 	add := func(p StakedPart, name, pointer string, staking func(most int) *outline.Staking) {
@@ -135,23 +138,26 @@ func (t *taker) stake() {
 	}
 	for i := range job.Beds {
 		b := &job.Beds[i]
-		rings(b.Outline, StakedPart{ID: b.ID, Kind: StakedBed, fall: b.Grade.Fall}, "bed", b.Pointer)
+		bedParts = append(bedParts, len(out.Parts))
+		rings(b.Outline, StakedPart{ID: b.ID, Kind: StakedBed, fall: b.Grade.Fall, from: len(out.Parts)}, "bed", b.Pointer)
 	}
 	for j := range t.out.Slabs {
 		s := &t.out.Slabs[j]
-		add(StakedPart{ID: s.ID, Kind: StakedSlabs, Hole: outline.None, Island: outline.None, fall: falls(s.Group.InBed)}, "slab group", s.Group.Pointer, s.Grid.Footprint().Staking)
+		fall, from := bedOf(s.Group.InBed)
+		add(StakedPart{ID: s.ID, Kind: StakedSlabs, Hole: outline.None, Island: outline.None, fall: fall, from: from}, "slab group", s.Group.Pointer, s.Grid.Footprint().Staking)
 	}
 	for k := range job.Paving {
 		p := &job.Paving[k]
-		fall := p.Grade.Fall
-		if fall == nil {
-			fall = falls(p.InBed)
+		fall, from := bedOf(p.InBed)
+		if p.Grade.Fall != nil {
+			fall = p.Grade.Fall
 		}
-		rings(p.Outline, StakedPart{ID: p.ID, Kind: StakedPaving, fall: fall}, "paved area", p.Pointer)
+		rings(p.Outline, StakedPart{ID: p.ID, Kind: StakedPaving, fall: fall, from: from}, "paved area", p.Pointer)
 	}
 	for k := range job.Planters {
 		p := &job.Planters[k]
-		add(StakedPart{ID: p.ID, Kind: StakedPlanter, Hole: outline.None, Island: outline.None, fall: falls(p.InBed)}, "planter", p.Pointer, p.Footprint().Staking)
+		fall, from := bedOf(p.InBed)
+		add(StakedPart{ID: p.ID, Kind: StakedPlanter, Hole: outline.None, Island: outline.None, fall: fall, from: from}, "planter", p.Pointer, p.Footprint().Staking)
 	}
 	t.spacing()
 }
@@ -209,7 +215,7 @@ func (t *taker) setOut() {
 		p.EqualDiagonals = outline.EqualDiagonals(p.Spans)
 		p.RightAngles = p.staking.RightAngles(unit, most)
 		p.label(letters(i))
-		p.place(spec, frame)
+		p.place(&t.out.SetOut.Parts[p.from], spec, frame)
 		p.Curves = p.staking.Curves(t.out.SetOut.Every)
 		for k := range p.Curves {
 			marks := p.Curves[k].Marks
@@ -252,16 +258,17 @@ func (p *StakedPart) label(prefix string) {
 	}
 }
 
-// place gives every stake its coordinates, its distances from the baseline and its level.
-func (p *StakedPart) place(spec *SetOutSpec, frame outline.Frame) {
+// place gives every stake its coordinates, its distances from the baseline, which may be that of another part, and its
+// level.
+func (p *StakedPart) place(from *StakedPart, spec *SetOutSpec, frame outline.Frame) {
 	var first, second outline.Point
 	if spec.Stated {
 		first, second = spec.Origin, spec.Towards
 		p.Baseline.First, p.Baseline.Second = OriginLabel, TowardsLabel
 	} else {
-		i, j := p.staking.Baseline()
-		first, second = p.staking.Stakes[i].At, p.staking.Stakes[j].At
-		p.Baseline.First, p.Baseline.Second = p.Stakes[i].Label, p.Stakes[j].Label
+		i, j := from.staking.Baseline()
+		first, second = from.staking.Stakes[i].At, from.staking.Stakes[j].At
+		p.Baseline.First, p.Baseline.Second = from.Stakes[i].Label, from.Stakes[j].Label
 	}
 	p.Baseline.Length = first.Distance(second)
 	for i, s := range p.staking.Stakes {

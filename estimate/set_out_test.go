@@ -178,15 +178,12 @@ func TestItem20StakesTellHowFarTheSurfaceLiesBelowTheLevelString(t *testing.T) {
 
 func TestPavingAndPlantersAreStakedToo(t *testing.T) {
 	t.Parallel()
-	_, j, faults := take(t, plain(), job(beds(bed("b", rectangle("0 ft", "0 ft", "20 ft", "10 ft")))))
+	_, j, faults := take(t, plain(), job(beds(bed("b", rectangle("0 ft", "0 ft", "20 ft", "10 ft"))),
+		paving(paved("landing", "slab", "stack", `{"kind":"circle","centre":["30 ft","5 ft"],"radius":"4 ft"}`))))
 	require.Empty(t, faults)
-	landing, err := outline.Circle(outline.Point{X: 30 * measure.Foot, Y: 5 * measure.Foot}, 4*measure.Foot)
-	require.NoError(t, err)
 	from, to, _ := j.Beds[0].Outline.SideLine(0)
 	j.Beds[0].Grade.Fall = &estimate.Fall{Rate: 0.02, From: from, To: to}
 	j.Planters = []estimate.Planter{{ID: "p", InBed: "b", Length: 5 * measure.Foot, Width: 2 * measure.Foot, At: outline.Point{X: 2 * measure.Foot, Y: measure.Foot}, Rotate: measure.Degrees(90)}}
-	j.Paving = []estimate.PavedArea{{ID: "landing", Outline: landing}}
-	j.Paving[0].Unit, _ = j.Catalogue.Material("slab")
 	var none document.Faults
 	out := estimate.Measure(j, &none)
 	require.Zero(t, none.Len())
@@ -195,7 +192,9 @@ func TestPavingAndPlantersAreStakedToo(t *testing.T) {
 	assert.Equal(t, estimate.StakedPaving, paved.Kind)
 	assert.Equal(t, []string{"B1 34.000 5.000 4.000 0.000", "B2 30.000 5.000 0.000 4.000"}, sheet(paved), "a circle is taped from its pivot and its start")
 	assert.Equal(t, estimate.StakedPlanter, planter.Kind)
-	assert.Equal(t, []string{"C1 2.000 1.000 0.000 5.000", "C2 2.000 6.000 5.000 0.000", "C3 0.000 6.000 5.385 2.000", "C4 0.000 1.000 2.000 5.385"}, sheet(planter))
+	assert.Equal(t, []string{"C1 2.000 1.000 2.236 18.028", "C2 2.000 6.000 6.325 18.974", "C3 0.000 6.000 6.000 20.881", "C4 0.000 1.000 1.000 20.025"}, sheet(planter),
+		"from the ends of the side of 20 ft of its bed")
+	assert.Equal(t, "A1 A2", planter.Baseline.First+" "+planter.Baseline.Second)
 	assert.InDelta(t, 1.44, inches(planter.Stakes[1].Down), near, "2 % of 6 ft")
 }
 
@@ -238,9 +237,9 @@ func TestStakesCanBeFoundWithTwoTapes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		out := valid(t, drawSite(t).write(us, still, 0))
 		seen := map[string]bool{}
+		at := map[string]outline.Point{}
 		for i := range out.SetOut.Parts {
 			p := &out.SetOut.Parts[i]
-			at := map[string]outline.Point{}
 			for _, s := range p.Stakes {
 				require.False(t, seen[s.Label], s.Label)
 				seen[s.Label] = true

@@ -98,7 +98,7 @@ const (
 
 // DiggingTakeoff is one digging with the share of ground that is charged to it.
 type DiggingTakeoff struct {
-	Zone  string // id of the bed or slab group
+	Zone  string // id of the bed, slab group or paved area
 	Part  DiggingPart
 	Depth measure.Length
 	earth.Cut
@@ -124,7 +124,7 @@ const (
 	VolumeAmount
 )
 
-// Zone is the share of a line that belongs to a bed or slab group.
+// Zone is the share of a line that belongs to a bed, slab group or paved area.
 type Zone struct {
 	ID    string
 	Share Amount

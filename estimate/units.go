@@ -4,7 +4,7 @@ import (
 	"bedline/estimate/measure"
 )
 
-// units counts edging units and slabs.
+// units counts edging units, slabs and paving.
 func (t *taker) units() {
 	for k := range t.out.Courses {
 		c := &t.out.Courses[k]
@@ -22,10 +22,11 @@ func (t *taker) units() {
 		n := s.Grid.Units()
 		line.add(s.ID, float64(n), s.ID+": slabs", count(s.Group.Rows)+" rows x "+count(s.Group.Columns)+" columns", count(n))
 	}
+	t.pavingUnits()
 }
 
 // jointFill reckons the filling of real joints: between the units of a course, the fillet on its bed side, the gap on
-// its outer side, and between slabs.
+// its outer side, between slabs, and in paving.
 func (t *taker) jointFill() {
 	p := t.pencil
 	for k := range t.out.Courses {
@@ -70,6 +71,7 @@ func (t *taker) jointFill() {
 		v := s.Grid.GapArea().AtDepth(depth)
 		line.add(s.ID, float64(v), s.ID+": joints between slabs", p.layer(s.Grid.GapArea(), depth), p.volume(v))
 	}
+	t.pavingFill()
 }
 
 // require turns what was measured into what has to be bought: compaction, then waste.
@@ -154,6 +156,11 @@ func (t *taker) work() {
 		lines += round
 		sides = append(sides, s.ID+" "+p.length(round))
 	}
+	for k := range t.out.Paving {
+		round := t.out.Paving[k].Area.Outline.Perimeter()
+		lines += round
+		sides = append(sides, t.out.Paving[k].ID+" "+p.length(round))
+	}
 	one(SetOut, LengthAmount, float64(lines), "lines to set out", join(sides, " + "), p.length(lines))
 	if t.job.Ground.Cover != Bare {
 		one(StripCover, AreaAmount, float64(dugArea), "ground that is dug", p.area(dugArea), p.area(dugArea))
@@ -175,8 +182,21 @@ func (t *taker) work() {
 	for k := range t.out.Slabs {
 		slabs += t.out.Slabs[k].Grid.Units()
 	}
+	var paved measure.Area
+	var fields []string
+	for k := range t.out.Paving {
+		out := &t.out.Paving[k]
+		area := out.Field.Area + out.EdgeArea
+		paved += area
+		fields = append(fields, out.ID+" "+p.area(area))
+		passes += out.SawPasses()
+		if out.Border != nil {
+			edgers += out.Border.Units.Total
+		}
+	}
 	one(LayEdging, CountAmount, float64(edgers), "units to lay", count(edgers), count(edgers))
 	one(LaySlabs, CountAmount, float64(slabs), "slabs to lay", count(slabs), count(slabs))
+	one(LayPaving, AreaAmount, float64(paved), "fields to lay, joints included", join(fields, " + "), p.area(paved))
 	one(CutUnits, CountAmount, float64(passes), "saw passes", count(passes), count(passes))
 	one(FillJoints, LengthAmount, float64(t.filledLength()), "joints to fill", p.length(t.filledLength()), p.length(t.filledLength()))
 	var stone measure.Volume
@@ -215,6 +235,11 @@ func (t *taker) filledLength() measure.Length {
 	for k := range t.out.Slabs {
 		if t.out.Slabs[k].Group.Fill != nil {
 			sum += t.out.Slabs[k].Grid.JointLength()
+		}
+	}
+	for k := range t.out.Paving {
+		if out := &t.out.Paving[k]; out.Area.Fill != nil && out.JointVolume > 0 {
+			sum += out.JointLength()
 		}
 	}
 	return sum

@@ -68,6 +68,24 @@ func worst() map[string]string {
 	jobs["100 planters and 100 trees in a star"] = jobOf(`"beds":[` + lavishBed(0, starBed(4800, 60)) + `],` + standing)
 	jobs["100 footings beside a deep star"] = jobOf(`"beds":[` + strings.Replace(lavishBed(0, starBed(4800, 60)), `"dig":"2 in"`, `"dig":"300 ft"`, 1) +
 		`],"planters":[` + strings.Join(planters, ",") + `],"obstacles":[` + strings.Join(walls, ",") + `]`)
+	lavishly := func(id int, bond, outline, more string) string {
+		return fmt.Sprintf(`{"id":"p%d","outline":%s,"unit":"brick-modular","bond":%q,"joint":{"width":"3/8 in","fill":"sand-joint"},
+			"base":{"material":"base-crushed","depth":"4 in"},"sand":{"material":"sand-bedding","depth":"1 in"},"side_clearance":"6 in"%s}`, id, outline, bond, more)
+	}
+	const bordered = `,"border":{"course":"soldier"}`
+	var many, packed, paths []string
+	for i := range 50 {
+		many = append(many, lavishly(i, "herringbone_45", fmt.Sprintf(`{"kind":"circle","centre":["%d ft","%d ft"],"radius":"11 ft 6 in"}`, 40*(i%10), 40*(i/10)), `,"border":{"course":"soldier","curves":"open"}`))
+		paths = append(paths, lavishly(i, "running", fmt.Sprintf(`{"kind":"rectangle","at":["0 ft","%d ft"],"length":"200 ft","width":"2 ft"}`, 6*i), `,"direction":44`))
+		packed = append(packed, lavishly(i, "third", starBed(100, 11.5), ""))
+	}
+	jobs["99000 units of paving in a star of 4800 points"] = jobOf(`"paving":[` + lavishly(0, "herringbone_45", starBed(4800, 82), "") + `]`)
+	jobs["99000 units of paving in running bond"] = jobOf(`"paving":[` + lavishly(0, "running", starBed(4800, 82), bordered) + `]`)
+	jobs["a comb of paving"] = jobOf(`"paving":[` + lavishly(0, "herringbone_90", combBed(1002, 4, 12), bordered) + `]`)
+	jobs["a long comb of paving on the diagonal"] = jobOf(`"paving":[` + lavishly(0, "running", combBed(98, 1, 400), `,"direction":44`) + `]`)
+	jobs["50 long paths of paving"] = jobOf(`"paving":[` + strings.Join(paths, ",") + `]`)
+	jobs["50 paved areas"] = jobOf(`"paving":[` + strings.Join(many, ",") + `]`)
+	jobs["44 paved areas on one another"] = jobOf(`"paving":[` + strings.Join(packed[:44], ",") + `]`)
 	var apart, together, rings []string
 	for i := range 100 {
 		apart = append(apart, lavishBed(i, fmt.Sprintf(`{"kind":"rectangle","at":["%d ft","%d ft"],"length":"20 ft","width":"6 ft","corner_radius":"2 ft"}`, 25*(i%10), 10*(i/10))))
