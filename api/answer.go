@@ -332,6 +332,7 @@ type BreakEven struct {
 	Above    *Quantity `json:"above,omitempty"`
 	Range    Quantity  `json:"range"`
 	Sentence string    `json:"sentence"`
+	Steps    *Steps    `json:"steps,omitempty"`
 }
 
 // CutList is every cut of the job.

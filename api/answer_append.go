@@ -615,6 +615,10 @@ func appendBreakEven(b []byte, v *BreakEven) []byte {
 	b = appendQuantity(b, &v.Range)
 	b = append(b, `,"sentence":`...)
 	b = appendText(b, v.Sentence)
+	if v.Steps != nil {
+		b = append(b, `,"steps":`...)
+		b = appendSteps(b, v.Steps)
+	}
 	return append(b, '}')
 }
 

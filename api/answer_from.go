@@ -19,7 +19,7 @@ func NewAnswer(q *pricing.Quote) *Answer {
 	w := writer{system: q.Job.System, currency: q.List.Currency, list: q.List}
 	return &Answer{
 		ID: q.ID, Engine: estimate.Version, Reference: q.Job.Reference, Title: q.Job.Title, Units: q.Job.System.String(),
-		PriceList: PriceListUsed{Name: q.List.Name, Version: q.List.Version, Currency: q.List.Currency.Code, Effective: q.List.Effective, Note: q.List.Note},
+		PriceList: listUsed(q.List),
 		Geometry:  w.geometry(q.Takeoff),
 		LineItems: w.lines(q.Lines),
 		Supply:    w.supply(&q.Supply),
@@ -266,10 +266,7 @@ func (w writer) line(l *pricing.Line) LineItem {
 
 func (w writer) materialLine(l *pricing.Line, item *LineItem) {
 	m := l.Material
-	counted := "each"
-	if m.Material.Kind == estimate.FabricMaterial {
-		counted = "roll"
-	}
+	counted := counted(m.Material)
 	item.Material = m.Material.Key
 	measured, required := w.amount(m.Measured, counted), w.amount(m.Required, counted)
 	surplus := w.amount(estimate.Amount{Kind: m.Required.Kind, Value: l.Surplus}, counted)
@@ -303,7 +300,7 @@ func (w writer) supply(s *pricing.Supply) Supply {
 	}
 	for i := range s.Comparison {
 		c := &s.Comparison[i]
-		b := BreakEven{Material: c.Material.Key, Needed: w.volume(c.Needed), Range: w.volume(measure.Volume(c.Range)), Sentence: c.Sentence}
+		b := BreakEven{Material: c.Material.Key, Needed: w.volume(c.Needed), Range: w.volume(measure.Volume(c.Range)), Sentence: c.Sentence, Steps: w.steps(c)}
 		if len(c.BagPlan.Purchases) > 0 {
 			plan := w.plan(&c.BagPlan)
 			b.Bags = &plan

@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "614c3392e379694f37bf1315067e4029ec41564b522b1d5b0df24db08c465c30"
+	contractHash    = "980d18f2586392d2341e1aadfded52847179b85cddd1751d00065e81e93c8e80"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
@@ -211,7 +211,9 @@ func FuzzRequest(f *testing.F) {
 	require.NoError(f, err)
 	c, err := loaded()
 	require.NoError(f, err)
-	for _, id := range []string{"createEstimate", "putPriceList"} {
+	targets := map[string][2]string{"createEstimate": {"POST", "/v1/estimates"}, "putPriceList": {"PUT", "/v1/price-lists/small"},
+		"createSupplyComparison": {"POST", comparisons}, "createSupplyPlan": {"POST", plans}}
+	for id := range targets {
 		o, _ := c.Operation(id)
 		examples := o.Examples()
 		for _, text := range examples {
@@ -220,12 +222,11 @@ func FuzzRequest(f *testing.F) {
 	}
 	f.Add(job)
 	f.Fuzz(func(t *testing.T, body string) {
-		for method, path := range map[string]string{"POST": "/v1/estimates", "PUT": "/v1/price-lists/small"} {
-			w := inside(handler, method, path, body)
+		for id, target := range targets {
+			w := inside(handler, target[0], target[1], body)
 			if w.Code >= 500 {
-				t.Fatalf("%s gives %d: %s", method, w.Code, w.Body)
+				t.Fatalf("%s gives %d: %s", id, w.Code, w.Body)
 			}
-			id := map[string]string{"POST": "createEstimate", "PUT": "putPriceList"}[method]
 			o, _ := c.Operation(id)
 			if err := c.CheckResponse(o, w.Code, w.Header(), w.Body.Bytes()); err != nil {
 				t.Fatal(err)

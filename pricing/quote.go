@@ -68,6 +68,7 @@ type Comparison struct {
 	Material *estimate.Material
 	Needed   measure.Volume
 	supply.BreakEven
+	Steps    *Steps // only where they are asked for
 	Sentence string
 }
 
