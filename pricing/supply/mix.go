@@ -26,12 +26,18 @@ type mixer struct {
 	terms    []term  // of each of local
 	dims     []dimension
 	goodsEnd int   // local[:goodsEnd] may be bought beyond the need
+	freeFrom int   // local[freeFrom:] take nothing of the dimensions and have no price
+	spare    int64 // least cost of what covers with the purchases before them
 	ceiling  int64 // of the cost
 	most     int64 // of the priced cost, with dimensions
 	budget   int
 	nodes    int
 	spent    bool
+	lows     []int64 // steps of each of local, empty if any number
+	highs    []int64
+	mustEnd  int // local[mustEnd:] need not be bought
 	suffix   []suffix
+	floors   floors   // with dimensions
 	apart    []uint64 // of each of local those before it that it need not be mixed with
 	stack    []line
 	taken    []float64      // of each dimension, a stack as deep as the purchases
@@ -91,6 +97,9 @@ func (m *mixer) prepare() {
 			m.suffix[i].priced = min(after.priced, m.pricedRate(i))
 			m.suffix[i].loose = after.loose + float64(float64(m.terms[i].weight)*it.half)
 		}
+	}
+	if len(m.dims) > 0 {
+		m.floors.prepare(m)
 	}
 	m.apart = slices.Grow(m.apart[:0], n)[:n]
 	for i := range m.apart {
@@ -160,7 +169,13 @@ func (m *mixer) lower(i int, rest float64) (cost, packs int64) {
 
 // lowerPriced bounds the priced cost of the same.
 func (m *mixer) lowerPriced(i int, rest float64) int64 {
-	if rest <= 0 || m.terms == nil {
+	if m.terms == nil {
+		return 0
+	}
+	if len(m.dims) > 0 {
+		return m.floors.at(i, rest)
+	}
+	if rest <= 0 {
 		return 0
 	}
 	if i == len(m.local) {

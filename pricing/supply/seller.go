@@ -108,3 +108,11 @@ func (s *seller) charge(goods int64, mass, volume float64) (best mode, charge, t
 	}
 	return best, charge, trips
 }
+
+// worth is the fee of a trip, or what prices of trips without a fee are measured by.
+func (s *seller) worth(m mode) int64 {
+	if s.fee[m] > 0 {
+		return s.fee[m]
+	}
+	return 1000
+}
