@@ -104,6 +104,10 @@ func (m *mixer) prepare() {
 	m.apart = slices.Grow(m.apart[:0], n)[:n]
 	for i := range m.apart {
 		m.apart[i] = 0
+		if len(m.lows) > 0 {
+			// More of the one may be more than the stretches allow.
+			continue
+		}
 		for j := range i {
 			if n <= 64 && m.items[m.local[i]].content == m.items[m.local[j]].content && (m.outdoes(i, j) || m.outdoes(j, i)) {
 				m.apart[i] |= 1 << j
