@@ -111,7 +111,7 @@ func increment(o supply.Offer) decimal.Decimal {
 // rate gives what the steps of the offers are worth, false if they don't cover the needs or can't be delivered.
 func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 	w := worth{steps: steps}
-	var bought [4]float64
+	var bought [16]float64
 	var uses [8]struct {
 		used         bool
 		goods        money.Amount

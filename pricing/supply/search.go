@@ -164,7 +164,7 @@ func (q *search) deepen() (lower int64, stopped bool) {
 			}
 			continue
 		}
-		q.target = l.bound.cost + max(l.bound.cost/100, 1)<<min(l.times, 20)
+		q.target = l.bound.cost + max(l.bound.cost/50, 1)<<min(l.times, 20)
 		l.times++
 		copy(q.modes, l.modes)
 		q.divide(q.clone(&l.branch), raised)

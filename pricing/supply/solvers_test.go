@@ -39,7 +39,8 @@ var all = flag.Bool("all", false, "compare all instances with the solvers, not a
 // solver is a program that solves mixed-integer programs.
 type solver struct {
 	name      string
-	arg       func(problem, solution string) []string
+	arg       func(problem, solution string, options []string) []string
+	careful   []string       // options for another run when the first was mistaken
 	objective *regexp.Regexp // in the solution
 	optimal   *regexp.Regexp // in the solution or the log: what it says of a proved optimum
 	seconds   *regexp.Regexp // in the log: the time that it reports
@@ -51,7 +52,7 @@ const limit = 30
 var mipSolvers = [...]solver{
 	{
 		name: "glpsol",
-		arg: func(problem, solution string) []string {
+		arg: func(problem, solution string, _ []string) []string {
 			return []string{"--lp", problem, "-o", solution, "--tmlim", strconv.Itoa(limit), "--cuts"}
 		},
 		objective: regexp.MustCompile(`Objective:\s+\S+ = (\S+)`),
@@ -60,9 +61,11 @@ var mipSolvers = [...]solver{
 	},
 	{
 		name: "cbc",
-		arg: func(problem, solution string) []string {
-			return []string{problem, "ratio", "0", "allow", "0.01", "sec", strconv.Itoa(limit), "solve", "solution", solution}
+		arg: func(problem, solution string, options []string) []string {
+			return slices.Concat([]string{problem, "ratio", "0", "allow", "0.01", "sec", strconv.Itoa(limit)}, options, []string{"solve", "solution", solution})
 		},
+		// With its cuts it misses the optimum now and then: 6088 where glpsol and we find 6004 and buying shows it.
+		careful:   []string{"cuts", "off", "preprocess", "off"},
 		objective: regexp.MustCompile(`(?m)objective value (\S+)`),
 		optimal:   regexp.MustCompile(`(?m)^Optimal`),
 		seconds:   regexp.MustCompile(`Total time \(CPU seconds\):\s+(\S+)`),
@@ -72,11 +75,12 @@ var mipSolvers = [...]solver{
 // errLimit says that a solver stopped at its time limit, or had to be stopped.
 var errLimit = errors.New("time limit")
 
-// optimum runs the solver on an LP file: the optimum that it proves and the seconds that it reports.
-func (s *solver) optimum(problem, solution string) (cost money.Amount, seconds float64, err error) {
+// optimum runs the solver on an LP file, with options if there are any: the optimum that it proves and the seconds that
+// it reports.
+func (s *solver) optimum(problem, solution string, options ...string) (cost money.Amount, seconds float64, err error) {
 	ctx, stop := context.WithTimeout(context.Background(), 2*limit*time.Second)
 	defer stop()
-	log, err := exec.CommandContext(ctx, s.name, s.arg(problem, solution)...).CombinedOutput()
+	log, err := exec.CommandContext(ctx, s.name, s.arg(problem, solution, options)...).CombinedOutput()
 	if ctx.Err() != nil {
 		return 0, limit, fmt.Errorf("%s hangs: %w", s.name, errLimit)
 	}
@@ -119,7 +123,7 @@ func needSolvers(t testing.TB) {
 
 // tally counts how the instances of one kind went.
 type tally struct {
-	instances, equal, unsettled, limits atomic.Int64
+	instances, equal, unsettled, limits, mistaken atomic.Int64
 }
 
 // compare holds the plan of the problem to the optimum of both solvers, to the cent.
@@ -143,14 +147,29 @@ func (c *tally) compare(t *testing.T, name, dir string, p supply.Problem) {
 			continue
 		}
 		require.NoError(t, err, name)
+		if value > plan.Landed && shows(p, plan) {
+			// What can be bought for less is no optimum.
+			c.mistaken.Add(1)
+			t.Logf("%s: %s takes %d for the optimum, %d will do", name, s.name, value, plan.Landed)
+			if value, _, err = s.optimum(problem, filepath.Join(dir, s.name), s.careful...); err != nil || value > plan.Landed {
+				continue
+			}
+		}
 		proved++
 		assert.LessOrEqual(t, plan.Bound, value, "%s: bound above the optimum of %s", name, s.name)
 		assert.GreaterOrEqual(t, plan.Landed, value, "%s: plan below the optimum of %s", name, s.name)
 	}
-	require.Positive(t, proved, "%s: neither solver proves an optimum in time", name)
+	require.Positive(t, proved, "%s: neither solver proves the optimum in time", name)
 	if plan.Optimal && !t.Failed() {
 		c.equal.Add(1)
 	}
+}
+
+// shows says that the plan, rated by the definitions from its purchases alone, covers the needs at what it says it costs.
+func shows(p supply.Problem, plan supply.Plan) bool {
+	places := byKey(p)
+	w, ok := rate(p, places, stepsOf(places, plan))
+	return ok && w.landed == plan.Landed
 }
 
 // together runs the instances in lots, side by side.
@@ -171,8 +190,8 @@ func (c *tally) together(t *testing.T, count int, instance func(i int) (string, 
 // report logs the tally when all instances are through, and fails if fewer than enough are equal.
 func (c *tally) report(t *testing.T, enough int64) {
 	t.Cleanup(func() {
-		t.Logf("%d instances: %d equal to the cent with the solvers, %d not proved here, %d runs of a solver ended by its time limit",
-			c.instances.Load(), c.equal.Load(), c.unsettled.Load(), c.limits.Load())
+		t.Logf("%d instances: %d equal to the cent with the solvers, %d not proved here, %d runs of a solver ended by its time limit, %d mistaken",
+			c.instances.Load(), c.equal.Load(), c.unsettled.Load(), c.limits.Load(), c.mistaken.Load())
 		if *all {
 			assert.GreaterOrEqual(t, c.equal.Load(), enough)
 		}
@@ -253,8 +272,8 @@ func BenchmarkBesideSolvers(b *testing.B) {
 				if err != nil && !errors.Is(err, errLimit) {
 					b.Fatal(err)
 				}
-				if err == nil && (value < bound || value > landed) {
-					b.Fatalf("seed %d: %s finds %d, not within %d and %d", seed, s.name, value, bound, landed)
+				if err == nil && value < bound {
+					b.Fatalf("seed %d: %s finds %d, below the bound %d", seed, s.name, value, bound)
 				}
 				quicker = min(quicker, seconds)
 			}
