@@ -284,43 +284,7 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 			if s.fee[m] == 0 && b.highs[i] == 0 || s.payload[m] == 0 && s.space[m] == 0 {
 				continue
 			}
-			low := float64(max(1, b.lows[i]))
-			byMass, ratio := q.ratio(i, m)
-			if b.prices[i].mass == 0 && b.prices[i].volume == 0 && ratio <= low*(1+1e-9) {
-				continue
-			}
-			if b.prices[i].mass > 0 || b.prices[i].volume > 0 {
-				byMass = b.prices[i].mass > 0
-			}
-			at := func(x float64) price {
-				p := price{weight: b.prices[i].weight}
-				if byMass {
-					p.mass = float64(x*unit) * float64(s.worth(m)) / s.payload[m]
-				} else {
-					p.volume = float64(x*unit) * float64(s.worth(m)) / s.space[m]
-				}
-				return p
-			}
-			top := 1.0
-			if b.highs[i] > 0 {
-				top = 64
-			}
-			q.seek(b, open, i, tries, at, func() float64 {
-				ratio := q.used[i].volume / s.space[m]
-				if byMass {
-					ratio = q.used[i].mass / s.payload[m]
-				}
-				fee := float64(unit * s.fee[m])
-				x := float64(b.prices[i].mass*s.payload[m]) + float64(b.prices[i].volume*s.space[m])
-				per := float64(unit * s.worth(m))
-				switch high := float64(b.highs[i]); {
-				case x < fee*(1-1e-9) || x <= fee*(1+1e-9) && ratio < low:
-					return per * (ratio - low)
-				case x > fee*(1+1e-9) || high > 0 && ratio > high:
-					return per * (ratio - high)
-				}
-				return 0
-			}, 0, top, 1)
+			q.seekTrip(b, open, i, tries)
 		}
 		if b.dual-before < max(unit, (q.cutoff().cost*unit-b.dual)/16) {
 			break
@@ -331,16 +295,72 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 
 func (q *search) hopeless(b *branch) bool { return b.dual > q.cutoff().cost*unit }
 
-// ratio is the load of the seller, as weighed, in trips, and whether mass governs it.
-func (q *search) ratio(i int, m mode) (byMass bool, ratio float64) {
+// seekTrip looks for the best price of the trips of a seller, then for how it is shared between mass and volume.
+func (q *search) seekTrip(b *branch, open uint64, i, tries int) {
+	m := q.modes[i]
+	s, p := &q.s.sellers[i], &b.prices[i]
+	low, high := float64(max(1, b.lows[i])), float64(b.highs[i])
+	byMass, byVolume := q.ratios(i, m)
+	share := 0.0 // of the volume
+	whole := float64(p.mass*s.payload[m]) + float64(p.volume*s.space[m])
+	switch {
+	case whole > 0:
+		share = float64(p.volume*s.space[m]) / whole
+	case max(byMass, byVolume) <= low*(1+1e-9):
+		return
+	case byVolume > byMass:
+		share = 1
+	}
+	shared := func(whole, share float64) price {
+		p := price{weight: p.weight}
+		if s.payload[m] > 0 {
+			p.mass = float64(whole*(1-share)) / s.payload[m]
+		}
+		if s.space[m] > 0 {
+			p.volume = float64(whole*share) / s.space[m]
+		}
+		return p
+	}
+	fee, per, top := float64(unit*s.fee[m]), float64(unit*s.worth(m)), 1.0
+	if high > 0 {
+		top = 64
+	}
+	q.seek(b, open, i, tries, func(x float64) price { return shared(float64(x*per), share) }, func() float64 {
+		byMass, byVolume := q.ratios(i, m)
+		ratio := float64((1-share)*byMass) + float64(share*byVolume)
+		switch x := float64(p.mass*s.payload[m]) + float64(p.volume*s.space[m]); {
+		case x < fee*(1-1e-9) || x <= fee*(1+1e-9) && ratio < low:
+			return per * (ratio - low)
+		case x > fee*(1+1e-9) || high > 0 && ratio > high:
+			return per * (ratio - high)
+		}
+		return 0
+	}, 0, top, 1)
+	if s.payload[m] == 0 || s.space[m] == 0 || q.spent() || q.hopeless(b) {
+		return
+	}
+	whole = float64(p.mass*s.payload[m]) + float64(p.volume*s.space[m])
+	q.weigh(b.picks)
+	byMass, byVolume = q.ratios(i, m)
+	if least := max(low, high); whole == 0 || byMass <= least && byVolume <= least || share == 0 && byVolume <= byMass || share == 1 && byMass <= byVolume {
+		return
+	}
+	q.seek(b, open, i, tries, func(x float64) price { return shared(whole, x) }, func() float64 {
+		byMass, byVolume := q.ratios(i, m)
+		return whole * (byVolume - byMass)
+	}, 0, 1, 0.5)
+}
+
+// ratios are the load of the seller, as weighed, in trips by mass and by volume.
+func (q *search) ratios(i int, m mode) (byMass, byVolume float64) {
 	s, u := &q.s.sellers[i], &q.used[i]
 	if s.payload[m] > 0 {
-		byMass, ratio = true, u.mass/s.payload[m]
+		byMass = u.mass / s.payload[m]
 	}
-	if s.space[m] > 0 && u.volume/s.space[m] > ratio {
-		byMass, ratio = false, u.volume/s.space[m]
+	if s.space[m] > 0 {
+		byVolume = u.volume / s.space[m]
 	}
-	return byMass, ratio
+	return byMass, byVolume
 }
 
 // saved is the best that seek has found, beside the values and picks that the search keeps.

@@ -123,11 +123,14 @@ func (q *search) splitTrips(b *branch) (seller int, few int64, less bool) {
 		}
 		s, m := &q.s.sellers[i], q.modes[i]
 		ratio := 0.0
+		byMass, byVolume := q.ratios(i, m)
 		switch {
+		case p.mass > 0 && p.volume > 0:
+			ratio = max(byMass, byVolume)
 		case p.mass > 0:
-			ratio = q.used[i].mass / s.payload[m]
+			ratio = byMass
 		case p.volume > 0:
-			ratio = q.used[i].volume / s.space[m]
+			ratio = byVolume
 		default:
 			// Without a price the fee is due for the fewest trips only.
 			trips := s.trips(m, q.used[i].mass, q.used[i].volume)
