@@ -136,7 +136,7 @@ func (q *search) newValue(d *demand, limits stretches, open uint64, prices []pri
 	value := c.score.cost
 	c.score.cost = 0
 	for i := range c.lines {
-		c.score.cost += c.lines[i].cost
+		c.score.cost += q.s.payable(&c.lines[i])
 	}
 	return value, c
 }

@@ -63,11 +63,11 @@ func (f *floors) prepare(m *mixer) {
 
 // climb lists the numbers of steps of the local item that are worth buying.
 func (f *floors) climb(m *mixer, i int, slack float64) {
-	it, t := &m.items[m.local[i]], m.terms[i]
+	it := &m.items[m.local[i]]
 	f.ladder = f.ladder[:0]
 	add := func(steps int64) {
 		grains := measure.RoundUp(max(0, float64(float64(steps)*it.content)/f.grain-slack))
-		f.ladder = append(f.ladder, rung{grains, t.weight*it.cost(steps) + t.load*steps})
+		f.ladder = append(f.ladder, rung{grains, m.priced(i, steps, it.cost(steps))})
 	}
 	low, high := max(it.least, m.low(i)), min(it.most, m.high(i))
 	cover := max(low, it.cover(m.demand.target))

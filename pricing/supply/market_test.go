@@ -250,6 +250,61 @@ var nasty = []struct {
 		}
 		return p
 	}},
+	{"tax on the goods but not on their delivery, and amounts before tax", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 2500, payload: 400}, way{fee: 900, payload: 500}, way{trip: 700, load: 200})
+		// 5 % of amounts in steps of 20 cents are whole cents.
+		p.Tax.Goods = dec("0.05")
+		goods := 0
+		for m := range 3 {
+			n := some(m, 60+r.IntN(160))
+			for k := range 3 {
+				n.Offers = append(n.Offers, pack(m, k, k, 5+5*r.IntN(4), 0))
+				n.Offers[k].Price = cent(20 * (int(n.Offers[k].Content) + r.IntN(5)))
+			}
+			goods += 20 * int(n.Quantity)
+			p.Needs = append(p.Needs, n)
+		}
+		p.Suppliers[0].Delivery.FreeFrom = money.Amount(goods / 20 * (12 + r.IntN(12)))
+		p.Suppliers[1].MinimumOrder = money.Amount(goods / 20 * (4 + r.IntN(12)))
+		if r.IntN(2) == 0 {
+			p.Tax.Delivery = dec("0.1")
+		}
+		return p
+	}},
+	{"bags that must be carried beside loose goods that are shovelled", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 3500, payload: 1500}, way{trip: 800, load: 300})
+		for m := range 3 {
+			n := some(m, 150+r.IntN(500))
+			o := pack(m, 0, 0, 300, 2400+2*r.IntN(600))
+			o.Form, o.Increment, o.Minimum, o.Handling = supply.Bulk, dec("0.5"), dec("1"), cent(2*r.IntN(900))
+			n.Offers = append(n.Offers, o)
+			for k := 1; k < 3; k++ {
+				o := pack(m, k, 1, 15+5*k, 180+2*r.IntN(90))
+				o.Handling = cent(10 + r.IntN(60))
+				n.Offers = append(n.Offers, o)
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
+	{"the cheapest come too late", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 2000, payload: 500}, way{fee: 1500, payload: 400}, way{trip: 600, load: 200})
+		p.Limits.LeadDays = 3
+		for m := range 3 {
+			n := some(m, 60+r.IntN(160))
+			for k := range 4 {
+				o := pack(m, k, k%3, 5+5*r.IntN(4), 0)
+				o.LeadDays = r.IntN(6)
+				if k == 3 {
+					o.LeadDays = 0
+				}
+				o.Price = cent(int(o.Content) * (22 - 2*o.LeadDays + r.IntN(4)))
+				n.Offers = append(n.Offers, o)
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
 	{"free trips with a payload, and trips that cost with none", func(r *rand.Rand) supply.Problem {
 		p := markets(way{free: true, payload: 150}, way{fee: 1800}, way{trip: 300, load: 90})
 		p.Suppliers[0].MinimumOrder = money.Amount(1000 * r.IntN(6))

@@ -61,23 +61,44 @@ func (m *mixer) only() bool { return m.terms != nil && len(m.dims) == 0 }
 func (m *mixer) bounds(i int) (rate, half float64, grain int64) {
 	it := &m.items[m.local[i]]
 	if !m.only() {
-		return it.rate, it.half, it.grain
+		rate = it.rate + float64(it.extra.rate*it.rate) + float64(it.extra.step)/it.content
+		if it.extra.share > 0 {
+			return rate, it.half + it.extra.half, 1
+		}
+		return rate, it.half, gcd(it.grain, it.extra.step)
 	}
 	t := m.terms[i]
-	return m.pricedRate(i), float64(float64(t.weight) * it.half), gcd(it.grain*t.weight, t.load)
+	grain = gcd(gcd(it.grain*t.weight, t.load), it.extra.step*unit)
+	if it.extra.share > 0 {
+		grain = gcd(grain, unit)
+	}
+	return m.pricedRate(i), m.pricedHalf(i), grain
 }
 
 func (m *mixer) pricedRate(i int) float64 {
 	it, t := &m.items[m.local[i]], m.terms[i]
-	return float64(float64(t.weight)*it.rate) + float64(t.load)/it.content
+	beside := float64(it.extra.rate*it.rate) + float64(it.extra.step)/it.content
+	return float64(float64(t.weight)*it.rate) + float64(unit*beside) + float64(t.load)/it.content
+}
+
+// pricedHalf is what rounding can take off a priced cost of the local item.
+func (m *mixer) pricedHalf(i int) float64 {
+	it := &m.items[m.local[i]]
+	return float64(float64(m.terms[i].weight)*it.half) + float64(unit*it.extra.half)
 }
 
 // cost is what the mixer ranks by.
 func (m *mixer) cost(i int, steps, goods int64) int64 {
 	if !m.only() {
-		return goods
+		return goods + m.items[m.local[i]].extra.of(goods, steps)
 	}
-	return m.terms[i].weight*goods + m.terms[i].load*steps
+	return m.priced(i, steps, goods)
+}
+
+// priced is the cost of a purchase of the local item by the terms.
+func (m *mixer) priced(i int, steps, goods int64) int64 {
+	t := &m.terms[i]
+	return t.weight*goods + t.load*steps + unit*m.items[m.local[i]].extra.of(goods, steps)
 }
 
 // prepare bounds what the items can do.
@@ -95,7 +116,7 @@ func (m *mixer) prepare() {
 		if m.terms != nil {
 			m.suffix[i].ownPriced = m.pricedRate(i)
 			m.suffix[i].priced = min(after.priced, m.pricedRate(i))
-			m.suffix[i].loose = after.loose + float64(float64(m.terms[i].weight)*it.half)
+			m.suffix[i].loose = after.loose + m.pricedHalf(i)
 		}
 	}
 	if len(m.dims) > 0 {

@@ -24,7 +24,7 @@ func asLP(p supply.Problem) string {
 	}
 	every := ""
 	for _, s := range p.Suppliers {
-		every += w.supplier(s)
+		every += w.supplier(s, p.Tax)
 	}
 	if p.Limits.MaxSuppliers > 0 {
 		w.rule("%s <= %d", every, p.Limits.MaxSuppliers)
@@ -52,7 +52,12 @@ func (w *lpWriter) need(p supply.Problem, n supply.Need) {
 		}
 		step, _ := increment(o).Float64()
 		least, _ := o.Minimum.Float64()
+		if days := p.Limits.LeadDays; days > 0 && o.LeadDays > days {
+			continue
+		}
 		most := mostSteps(p, n, o)
+		tax, _ := p.Tax.Goods.Float64()
+		handling, _ := o.Handling.Float64()
 		prices := append([]supply.Break{{Price: o.Price}}, o.Breaks...)
 		one := ""
 		for t, b := range prices {
@@ -67,7 +72,7 @@ func (w *lpWriter) need(p supply.Problem, n supply.Need) {
 			if high < low {
 				continue
 			}
-			fmt.Fprintf(&w.goal, " + %g %s", cents, x)
+			fmt.Fprintf(&w.goal, " + %g %s", math.Round(cents*(1+tax)+handling*step*100), x)
 			w.rule("%s - %g %s >= 0", x, low, z)
 			w.rule("%s - %g %s <= 0", x, high, z)
 			one += " + " + z
@@ -111,7 +116,7 @@ func mostSteps(p supply.Problem, n supply.Need, o supply.Offer) float64 {
 }
 
 // supplier writes the ways of a supplier and gives the sum of its y.
-func (w *lpWriter) supplier(s supply.Supplier) (modes string) {
+func (w *lpWriter) supplier(s supply.Supplier, tax supply.Tax) (modes string) {
 	if w.goods[s.Key] == "" {
 		return ""
 	}
@@ -119,7 +124,7 @@ func (w *lpWriter) supplier(s supply.Supplier) (modes string) {
 	way := func(name string, fee money.Amount, payload measure.Mass, space measure.Volume, least money.Amount) {
 		y, n := "y_"+s.Key+name, "n_"+s.Key+name
 		modes += " + " + y
-		fmt.Fprintf(&w.goal, " + %d %s", fee, n)
+		fmt.Fprintf(&w.goal, " + %d %s", fee+share(fee, tax.Delivery), n)
 		w.rule("%s - %s >= 0", n, y)
 		w.rule("%s - %d %s <= 0", n, mostTrips, y)
 		holds := func(payload, most float64) string {

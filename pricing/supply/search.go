@@ -481,7 +481,7 @@ func (q *search) extend(d *demand, c *combo, id int32, missing int64) *combo {
 	content := 0.0
 	for _, l := range e.lines {
 		x := &q.s.items[l.item]
-		e.score.cost += l.cost
+		e.score.cost += q.s.payable(&l)
 		e.score.packs += int64(l.steps) * x.packs
 		content += float64(float64(l.steps) * x.content)
 	}

@@ -43,7 +43,7 @@ func QuickTopUp(p Problem, need int, crew money.Amount) (t TopUp, ok bool, err e
 		if fetched && s.PickUp == nil {
 			continue
 		}
-		it, err := newItem(o, p.Currency, 0)
+		it, err := newItem(o, p.Currency, 0, extra{})
 		if err != nil {
 			return TopUp{}, false, err
 		}
@@ -85,11 +85,11 @@ type Risk struct {
 }
 
 // mostSolved is how many plans Hedged looks at.
-const mostSolved = 400
+const mostSolved = 500
 
-// mostLevels is how many targets of one need Hedged looks at: multiples of its least step of purchase within three
-// deviations of its quantity, of several steps where that would be more.
-const mostLevels = 40
+// mostLevels is how many targets of one need Hedged looks at: multiples of its least step of purchase from three
+// deviations below its quantity to four above, of several steps where that would be more.
+const mostLevels = 140
 
 // Confident is the plan that covers each need with the chance: its quantile of that order. Tolerances go by need.
 // Errors: those of Solve, *InputError.
@@ -210,7 +210,7 @@ func (h *hedger) levelsOf(i int) []Content {
 		step = min(step, float64(n.Offers[k].Content)*size)
 	}
 	mean := float64(n.Quantity)
-	low, high := max(0, mean-float64(3*d)), mean+float64(3*d)
+	low, high := max(0, mean-float64(3*d)), mean+float64(4*d)
 	if many := measure.RoundUp((high - low) / (step * mostLevels)); many > 1 {
 		step *= float64(many)
 	}

