@@ -148,6 +148,10 @@ func (q *search) prune(labels []label, dims []dimension, final bool) []label {
 	for i := range labels {
 		l := &labels[i]
 		rivals := kept[:min(len(kept), mostRivals)]
+		if len(dims) == 1 && len(kept) > 0 {
+			// The dearest takes least.
+			rivals = kept[len(kept)-1:]
+		}
 		if q.nodes += len(rivals) / 16; q.spent() {
 			return nil
 		}

@@ -3,6 +3,7 @@ package supply
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"bedline/estimate/measure"
 )
@@ -226,6 +227,14 @@ func up(x, grain int64) int64 {
 func (m *mixer) beaten(cost, packs, priced int64, mask uint64) bool {
 	if cost > m.ceiling || priced > m.most {
 		return true
+	}
+	if len(m.dims) == 1 {
+		// Kept take less the dearer they are: the last that is strictly better takes least.
+		i := sort.Search(len(m.kept), func(i int) bool {
+			k := &m.kept[i].score
+			return k.cost > cost || k.cost == cost && k.packs >= packs
+		})
+		return i > 0 && m.within(&m.kept[i-1], mask, false)
 	}
 	for i := range m.kept {
 		k := &m.kept[i]

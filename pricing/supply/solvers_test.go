@@ -240,7 +240,7 @@ func TestSolversFindTheSameOptimumOfNastyMarkets(t *testing.T) {
 // that limit.
 func BenchmarkBesideSolvers(b *testing.B) {
 	needSolvers(b)
-	const count = 40
+	const count = 30
 	dir := b.TempDir()
 	for b.Loop() {
 		var ours, theirs, ratios []float64

@@ -2,6 +2,7 @@ package supply
 
 import (
 	"slices"
+	"sort"
 )
 
 // walk extends the purchases on the stack by items from i on.
@@ -179,25 +180,32 @@ func (m *mixer) emit(content float64, cost, packs, priced int64, mask uint64) {
 		}
 	}
 	c := combo{score: score{cost: cost, packs: packs, surplus: m.demand.surplus(content)}, priced: priced, mask: mask}
-	m.nodes += len(m.kept) / 16
 	start := len(m.lines)
 	m.lines = append(m.lines, m.stack...)
 	c.lines = m.lines[start:len(m.lines):len(m.lines)]
 	if len(c.lines) > 1 {
 		slices.SortFunc(c.lines, func(a, b line) int { return int(a.item - b.item) })
 	}
-	at := len(m.kept)
-	for i := range m.kept {
-		k := &m.kept[i]
-		order := k.score.compare(c.score)
+	after := func(i int) bool {
+		order := m.kept[i].score.compare(c.score)
 		if order == 0 {
-			order = compareLines(k.lines, c.lines)
+			order = compareLines(m.kept[i].lines, c.lines)
 		}
-		if order > 0 {
-			at = i
-			break
+		return order > 0
+	}
+	at, first := 0, 0
+	if len(m.dims) == 1 {
+		at = sort.Search(len(m.kept), after)
+		first = max(0, at-1)
+		m.nodes += (len(m.kept) - at) / 64
+	} else {
+		m.nodes += len(m.kept) / 16
+		for at < len(m.kept) && !after(at) {
+			at++
 		}
-		if m.within(k, mask, true) {
+	}
+	for i := first; i < at; i++ {
+		if m.within(&m.kept[i], mask, true) {
 			m.lines = m.lines[:start]
 			return
 		}
@@ -212,6 +220,19 @@ func (m *mixer) emit(content float64, cost, packs, priced int64, mask uint64) {
 func (m *mixer) insert(at int, c combo) {
 	if at == len(m.kept) {
 		m.kept = append(m.kept, c)
+		return
+	}
+	if len(m.dims) == 1 {
+		last := at
+		for last < len(m.kept) && m.beats(&c, &m.kept[last]) {
+			last++
+		}
+		if last > at {
+			m.kept[at] = c
+			m.kept = slices.Delete(m.kept, at+1, last)
+			return
+		}
+		m.kept = slices.Insert(m.kept, at, c)
 		return
 	}
 	end := at
