@@ -293,3 +293,22 @@ func TestTheAreaOfABedWithHolesIsWrittenOut(t *testing.T) {
 	assert.Equal(t, "(3 x 3 - 1 x 1 + 1 x 1 - 1 x 3 + 1 x 1 - 3 x 1) / 2", w[1].Expression)
 	assert.Equal(t, "2 ft2", w[1].Result)
 }
+
+// Paving that goes round a hole of its bed lies in the bed; paving over the hole does not.
+func TestItem08PavingMayGoRoundAHoleOfItsBed(t *testing.T) {
+	t.Parallel()
+	bedLine := with(rectangle("0 m", "0 m", "6 m", "6 m"), holes(circle("3 m", "3 m", "0.5 m")))
+	over := rectangle("2 m", "2 m", "2 m", "2 m")
+	around := with(over, holes(circle("3 m", "3 m", "0.6 m")))
+	c := pavingUnits(plain())
+	faults := func(line string) []string {
+		_, _, list := take(t, c, job(beds(bed("b", bedLine)), paving(paved("a", "brick", "running", line, `"in_bed":"b"`))))
+		var got []string
+		for _, f := range list {
+			got = append(got, f.Pointer+" "+f.Code)
+		}
+		return got
+	}
+	assert.Empty(t, faults(around))
+	assert.Equal(t, []string{"/paving/0/outline outside_bed"}, faults(over))
+}

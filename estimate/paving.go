@@ -94,7 +94,7 @@ func (t *taker) pave(area *PavedArea, work, cells int) {
 	}
 	for i := range t.job.Beds {
 		if bed := &t.job.Beds[i]; bed.ID == area.InBed && bed.Outline != nil {
-			if far := bed.Outline.Outside(area.Outline.Loop()); far > mostOutside {
+			if far := bed.Outline.GroundOutside(area.Outline); far > mostOutside {
 				t.faults.Add(area.Pointer+"/outline", codeOutsideBed, "lies "+both(far)+" outside bed "+bed.ID, "")
 			}
 		}

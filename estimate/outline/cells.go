@@ -39,7 +39,7 @@ func (s *sweep) change(x float64, w window) {
 	}
 	if s.upright != nil {
 		s.right = s.bounds(s.right[:0], s.fresh, x)
-		s.compare(x, base)
+		s.compare(base)
 	}
 }
 
@@ -241,7 +241,7 @@ func (s *sweep) bounds(list []bound, ids []int32, x float64) []bound {
 
 // compare finds the stretches along a stop that have different classes on the left and on the right: upright
 // boundaries.
-func (s *sweep) compare(x float64, base int32) {
+func (s *sweep) compare(base int32) {
 	left, right := s.left, s.right
 	a, b, y := base, base, 0.0
 	for len(left) > 0 || len(right) > 0 {
@@ -253,7 +253,7 @@ func (s *sweep) compare(x float64, base int32) {
 			next = right[0].y
 		}
 		if a != b && next-y > same {
-			s.upright(x, a, b, y, next)
+			s.upright(a, b, y, next)
 		}
 		y = next
 		if fromLeft {

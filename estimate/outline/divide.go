@@ -47,7 +47,7 @@ func Divide(regions []Region, classes int, class func(Cover) int) []Share {
 			sums[c.above].add(-area, length)
 		}
 	}
-	s.upright = func(_ float64, a, b int32, from, to float64) {
+	s.upright = func(a, b int32, from, to float64) {
 		if a >= 0 {
 			sums[a].length += to - from
 		}

@@ -31,7 +31,7 @@ type sweep struct {
 	open    int      // regions whose winding is gained but not lost again
 
 	account func(c *curve, from, to float64)
-	upright func(x float64, a, b int32, from, to float64) // nil where nobody asks
+	upright func(a, b int32, from, to float64) // nil where nobody asks
 	serial  int32
 	here    float64 // the last stop
 	mends   int     // stops repeated there

@@ -43,9 +43,22 @@ func traced(t require.TestingT, regions []outline.Region, classes int, class fun
 		require.Equal(t, s, tracts[k].Share)
 		area, length := sums(tracts[k].Edges)
 		require.InDelta(t, float64(s.Area), area, tolerance(s), "area of class %d", k)
-		require.InDelta(t, float64(s.Perimeter), length, 1e-6, "perimeter of class %d", k)
+		require.InDelta(t, float64(s.Perimeter), length, 5e-5, "perimeter of class %d", k)
+		closed(t, tracts[k].Edges)
 	}
 	return tracts
+}
+
+// closed holds edges to start as often as they end in every place, to the last bit.
+func closed(t require.TestingT, edges []outline.Edge) {
+	open := map[outline.Point]int{}
+	for _, e := range edges {
+		open[e.From]++
+		open[e.To]--
+	}
+	for at, n := range open {
+		require.Zero(t, n, "at %v", at)
+	}
 }
 
 func TestTracedEdgesGoRoundTheirGround(t *testing.T) {

@@ -111,7 +111,7 @@ func increment(o supply.Offer) decimal.Decimal {
 // rate gives what the steps of the offers are worth, false if they don't cover the needs or can't be delivered.
 func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 	w := worth{steps: steps}
-	var bought [4]float64
+	var bought [16]float64
 	var uses [8]struct {
 		used         bool
 		goods        money.Amount
@@ -125,7 +125,11 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 		if !l.sold {
 			return w, false
 		}
-		w.landed += l.amount
+		if days := p.Limits.LeadDays; days > 0 && o.LeadDays > days {
+			return w, false
+		}
+		each, _ := usd.Times(o.Handling, increment(*o))
+		w.landed += l.amount + money.Amount(k)*each + share(l.amount, p.Tax.Goods)
 		w.packs += l.count
 		bought[places[i].need] += l.count * float64(o.Content)
 		u := &uses[places[i].supplier]
@@ -165,12 +169,12 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 			ok = true
 			trips = count(d.Payload, d.PayloadVolume)
 			if d.FreeFrom == 0 || g < d.FreeFrom {
-				cost = d.Fee * money.Amount(trips)
+				cost = (d.Fee + share(d.Fee, p.Tax.Delivery)) * money.Amount(trips)
 			}
 		}
 		if t := s.PickUp; t != nil {
 			n := count(t.Payload, t.PayloadVolume)
-			c := t.TripCost * money.Amount(n)
+			c := (t.TripCost + share(t.TripCost, p.Tax.Delivery)) * money.Amount(n)
 			if !ok || c < cost || c == cost && n < trips {
 				ok, cost, trips = true, c, n
 			}
@@ -185,6 +189,15 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 		w.trips += trips
 	}
 	return w, true
+}
+
+// share is a tax on an amount, rounded half away from zero.
+func share(a money.Amount, rate decimal.Decimal) money.Amount {
+	tax, err := usd.Times(decimal.MustNew(int64(a), 2), rate)
+	if err != nil {
+		panic(err)
+	}
+	return tax
 }
 
 func stepsOf(places []place, plan supply.Plan) []int {
@@ -277,6 +290,10 @@ func drawOffer(t *rapid.T, key string, suppliers []supply.Supplier) supply.Offer
 			o.Breaks = append(o.Breaks, supply.Break{From: decimal.MustNew(from+2, 0), Price: cents(t, 50, 900, key+" second break")})
 		}
 	}
+	if rapid.IntRange(0, 3).Draw(t, key+" is handled") == 0 {
+		o.Handling = cents(t, 1, 300, key+" handling")
+	}
+	o.LeadDays = rapid.IntRange(0, 3).Draw(t, key+" lead")
 	switch rapid.IntRange(0, 4).Draw(t, key+" step") {
 	case 0:
 		o.Increment = dec("0.5")
@@ -289,6 +306,15 @@ func drawOffer(t *rapid.T, key string, suppliers []supply.Supplier) supply.Offer
 
 func drawProblem(t *rapid.T, mostOffers int) supply.Problem {
 	p := supply.Problem{Currency: usd}
+	switch rapid.IntRange(0, 3).Draw(t, "tax") {
+	case 0:
+		p.Tax = supply.Tax{Goods: dec("0.0825"), Delivery: dec("0.0825")}
+	case 1:
+		p.Tax.Goods = decimal.MustNew(rapid.Int64Range(1, 30).Draw(t, "tax on goods"), 2)
+	}
+	if rapid.IntRange(0, 3).Draw(t, "in a hurry") == 0 {
+		p.Limits.LeadDays = 2
+	}
 	for i := range rapid.IntRange(1, 3).Draw(t, "suppliers") {
 		p.Suppliers = append(p.Suppliers, drawSupplier(t, fmt.Sprintf("s%d", i)))
 	}

@@ -110,7 +110,7 @@ func (s *Solver) alone(need int, form Form, quantity Content) Problem {
 	n.Offers = offers
 	limits := s.problem.Limits
 	limits.Form = AnyForm
-	return Problem{Currency: s.problem.Currency, Suppliers: s.problem.Suppliers, Needs: []Need{n}, Limits: limits}
+	return Problem{Currency: s.problem.Currency, Suppliers: s.problem.Suppliers, Needs: []Need{n}, Limits: limits, Tax: s.problem.Tax}
 }
 
 // lone is a solver of one need in one form, whose quantity is set by ask. It works where this one works, so that what one
@@ -201,7 +201,8 @@ func (s *Solver) reachOf(budget money.Amount, enough Content) (Content, bool) {
 	r.yield, r.half = make([]float64, n+1), make([]float64, n+1)
 	for i := n - 1; i >= 0; i-- {
 		r.yield[i] = max(r.yield[i+1], per(&s.items[r.order[i]]))
-		r.half[i] = r.half[i+1] + s.items[r.order[i]].half
+		it := &s.items[r.order[i]]
+		r.half[i] = r.half[i+1] + it.half + it.extra.half
 	}
 	r.walk(0, 0, 0, 0)
 	return Content(min(r.best, r.enough)), !r.spent
@@ -228,8 +229,9 @@ func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
 			}
 		}
 		last := it.most
-		if float64(it.slope*float64(last)) > left {
-			last = min(last, int64(left/it.slope))
+		slope := it.plain()
+		if float64(slope*float64(last)) > left {
+			last = min(last, int64(left/slope))
 		}
 		for steps := last; steps >= it.least && r.best < r.enough && !r.spent; steps-- {
 			r.nodes++
@@ -238,15 +240,16 @@ func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
 				break
 			}
 			held := content + float64(float64(steps)*it.content)
-			rest := left - max(0, float64(it.slope*float64(steps))-it.half)
+			rest := left - max(0, float64(slope*float64(steps))-it.half-it.extra.half)
 			if held+float64(max(0, rest)*r.yield[j+1]*(1+1e-12)) <= r.best && r.yield[j+1] <= per(it) {
 				break
 			}
-			c := it.cost(steps)
+			goods := it.cost(steps)
+			c := goods + it.extra.of(goods, steps)
 			if cost+c > r.budget {
 				continue
 			}
-			u.goods, u.mass, u.volume = before.goods+c, before.mass+float64(float64(steps)*it.mass), before.volume+float64(float64(steps)*it.volume)
+			u.goods, u.mass, u.volume = before.goods+goods, before.mass+float64(float64(steps)*it.mass), before.volume+float64(float64(steps)*it.volume)
 			r.walk(j+1, held, cost+c, more)
 			*u = before
 		}
@@ -255,10 +258,15 @@ func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
 }
 
 func per(it *item) float64 {
-	if it.slope <= 0 {
+	if it.plain() <= 0 {
 		return math.Inf(1)
 	}
-	return it.content / it.slope
+	return it.content / it.plain()
+}
+
+// plain is the least that a step costs with what it costs beside the goods.
+func (it *item) plain() float64 {
+	return it.slope + float64(it.extra.rate*it.slope) + float64(it.extra.step)
 }
 
 // least bounds the charges of what is bought so far and may grow.

@@ -2,6 +2,7 @@ package supply
 
 import (
 	"math/bits"
+	"slices"
 
 	"bedline/estimate/measure"
 )
@@ -28,7 +29,16 @@ type branch struct {
 	base        score    // of the picks
 	mass        uint64   // sellers whose mass is held to the high trips
 	volume      uint64
-	goods       uint64 // sellers whose goods are held to what the mode asks for
+	goods       uint64      // sellers whose goods are held to what the mode asks for
+	limits      []stretches // of each demand; nil if there are none
+}
+
+// limited are the stretches of a demand.
+func (b *branch) limited(j int) stretches {
+	if b.limits == nil {
+		return nil
+	}
+	return b.limits[j]
 }
 
 func (q *search) clone(b *branch) branch {
@@ -51,6 +61,7 @@ func (q *search) openSellers() (open uint64) {
 // remembered is the cheapest combination of a demand from some sellers at their prices.
 type remembered struct {
 	sellers uint64
+	limits  stretches
 	prices  []price // of the sellers, in order
 	value   int64
 	combo   *combo
@@ -61,19 +72,19 @@ type remembered struct {
 const mostRemembered = 64
 
 // value is the cheapest combination of demand j at the prices, looked up if it has been found before.
-func (q *search) value(j int, open uint64, prices []price) (int64, *combo) {
-	d := q.demands[j]
+func (q *search) value(b *branch, j int, open uint64, prices []price) (int64, *combo) {
+	d, limits := q.demands[j], b.limited(j)
 	sellers := d.sellers & open
 	for i := range q.memory[j] {
 		m := &q.memory[j][i]
-		if m.sellers == sellers && samePrices(m, prices) {
+		if m.sellers == sellers && slices.Equal(m.limits, limits) && samePrices(m, prices) {
 			q.nodes++
 			return m.value, m.combo
 		}
 	}
-	value, c := q.newValue(d, open, prices)
+	value, c := q.newValue(d, limits, open, prices)
 	if !q.spent() && len(q.memory[j]) < mostRemembered {
-		m := remembered{sellers: sellers, value: value, combo: c, prices: q.prices.take(bits.OnesCount64(sellers))[:0]}
+		m := remembered{sellers: sellers, limits: limits, value: value, combo: c, prices: q.prices.take(bits.OnesCount64(sellers))[:0]}
 		for rest := sellers; rest != 0; rest &= rest - 1 {
 			m.prices = append(m.prices, prices[bits.TrailingZeros64(rest)])
 		}
@@ -93,8 +104,8 @@ func samePrices(m *remembered, prices []price) bool {
 	return true
 }
 
-func (q *search) newValue(d *demand, open uint64, prices []price) (int64, *combo) {
-	plain := true
+func (q *search) newValue(d *demand, limits stretches, open uint64, prices []price) (int64, *combo) {
+	plain := len(limits) == 0
 	for _, i := range q.order {
 		if d.sellers&open>>i&1 == 1 && prices[i] != noPrice {
 			plain = false
@@ -112,18 +123,20 @@ func (q *search) newValue(d *demand, open uint64, prices []price) (int64, *combo
 	}
 	q.orderBySize(q.local, prices)
 	q.terms = q.priceTerms(q.terms[:0], q.local, prices)
-	found := q.mix.cheapest(d, q.s.items, q.local, q.terms, q.limit-q.nodes)
+	found := q.mix.cheapest(d, q.s.items, q.local, q.terms, limits, q.limit-q.nodes)
 	q.nodes += q.mix.nodes
 	if found == nil {
+		if !q.mix.spent {
+			return impossible, d.best(open)
+		}
 		q.nodes = q.limit + 1
-		best := d.best(open)
-		return 0, best
+		return 0, d.best(open)
 	}
 	c := q.combos.copied(found)
 	value := c.score.cost
 	c.score.cost = 0
 	for i := range c.lines {
-		c.score.cost += c.lines[i].cost
+		c.score.cost += q.s.payable(&c.lines[i])
 	}
 	return value, c
 }
@@ -209,7 +222,7 @@ func (q *search) revalue(b *branch, open uint64, seller int, p price) {
 func (q *search) revalueAll(b *branch, open, changed uint64) {
 	for j, d := range q.demands {
 		if d.sellers&open&changed != 0 {
-			b.values[j], b.picks[j] = q.value(j, open, b.prices)
+			b.values[j], b.picks[j] = q.value(b, j, open, b.prices)
 		}
 	}
 	b.base = score{}
@@ -268,65 +281,86 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 					return p
 				}, func() float64 { return float64(s.least[m]-q.used[i].goods) * unit }, 0, 1, 0.5)
 			}
-			if s.fee[m] == 0 || s.payload[m] == 0 && s.space[m] == 0 {
+			if s.fee[m] == 0 && b.highs[i] == 0 || s.payload[m] == 0 && s.space[m] == 0 {
 				continue
 			}
-			low := float64(max(1, b.lows[i]))
-			byMass, ratio := q.ratio(i, m)
-			if b.prices[i].mass == 0 && b.prices[i].volume == 0 && ratio <= low*(1+1e-9) {
-				continue
-			}
-			if b.prices[i].mass > 0 || b.prices[i].volume > 0 {
-				byMass = b.prices[i].mass > 0
-			}
-			at := func(x float64) price {
-				p := price{weight: b.prices[i].weight}
-				if byMass {
-					p.mass = float64(x*unit) * float64(s.fee[m]) / s.payload[m]
-				} else {
-					p.volume = float64(x*unit) * float64(s.fee[m]) / s.space[m]
-				}
-				return p
-			}
-			top := 1.0
-			if b.highs[i] > 0 {
-				top = 64
-			}
-			q.seek(b, open, i, tries, at, func() float64 {
-				ratio := q.used[i].volume / s.space[m]
-				if byMass {
-					ratio = q.used[i].mass / s.payload[m]
-				}
-				fee := float64(unit * s.fee[m])
-				x := float64(b.prices[i].mass*s.payload[m]) + float64(b.prices[i].volume*s.space[m])
-				switch high := float64(b.highs[i]); {
-				case x < fee*(1-1e-9) || x <= fee*(1+1e-9) && ratio < low:
-					return fee * (ratio - low)
-				case x > fee*(1+1e-9) || high > 0 && ratio > high:
-					return fee * (ratio - high)
-				}
-				return 0
-			}, 0, top, 1)
+			q.seekTrip(b, open, i, tries)
 		}
-		if b.dual-before < max(unit, (q.score.cost*unit-b.dual)/16) {
+		if b.dual-before < max(unit, (q.cutoff().cost*unit-b.dual)/16) {
 			break
 		}
 	}
 	return !q.hopeless(b)
 }
 
-func (q *search) hopeless(b *branch) bool { return q.found && b.dual > q.score.cost*unit }
+func (q *search) hopeless(b *branch) bool { return b.dual > q.cutoff().cost*unit }
 
-// ratio is the load of the seller, as weighed, in trips, and whether mass governs it.
-func (q *search) ratio(i int, m mode) (byMass bool, ratio float64) {
+// seekTrip looks for the best price of the trips of a seller, then for how it is shared between mass and volume.
+func (q *search) seekTrip(b *branch, open uint64, i, tries int) {
+	m := q.modes[i]
+	s, p := &q.s.sellers[i], &b.prices[i]
+	low, high := float64(max(1, b.lows[i])), float64(b.highs[i])
+	byMass, byVolume := q.ratios(i, m)
+	share := 0.0 // of the volume
+	whole := float64(p.mass*s.payload[m]) + float64(p.volume*s.space[m])
+	switch {
+	case whole > 0:
+		share = float64(p.volume*s.space[m]) / whole
+	case max(byMass, byVolume) <= low*(1+1e-9):
+		return
+	case byVolume > byMass:
+		share = 1
+	}
+	shared := func(whole, share float64) price {
+		p := price{weight: p.weight}
+		if s.payload[m] > 0 {
+			p.mass = float64(whole*(1-share)) / s.payload[m]
+		}
+		if s.space[m] > 0 {
+			p.volume = float64(whole*share) / s.space[m]
+		}
+		return p
+	}
+	fee, per, top := float64(unit*s.fee[m]), float64(unit*s.worth(m)), 1.0
+	if high > 0 {
+		top = 64
+	}
+	q.seek(b, open, i, tries, func(x float64) price { return shared(float64(x*per), share) }, func() float64 {
+		byMass, byVolume := q.ratios(i, m)
+		ratio := float64((1-share)*byMass) + float64(share*byVolume)
+		switch x := float64(p.mass*s.payload[m]) + float64(p.volume*s.space[m]); {
+		case x < fee*(1-1e-9) || x <= fee*(1+1e-9) && ratio < low:
+			return per * (ratio - low)
+		case x > fee*(1+1e-9) || high > 0 && ratio > high:
+			return per * (ratio - high)
+		}
+		return 0
+	}, 0, top, 1)
+	if s.payload[m] == 0 || s.space[m] == 0 || q.spent() || q.hopeless(b) {
+		return
+	}
+	whole = float64(p.mass*s.payload[m]) + float64(p.volume*s.space[m])
+	q.weigh(b.picks)
+	byMass, byVolume = q.ratios(i, m)
+	if least := max(low, high); whole == 0 || byMass <= least && byVolume <= least || share == 0 && byVolume <= byMass || share == 1 && byMass <= byVolume {
+		return
+	}
+	q.seek(b, open, i, tries, func(x float64) price { return shared(whole, x) }, func() float64 {
+		byMass, byVolume := q.ratios(i, m)
+		return whole * (byVolume - byMass)
+	}, 0, 1, 0.5)
+}
+
+// ratios are the load of the seller, as weighed, in trips by mass and by volume.
+func (q *search) ratios(i int, m mode) (byMass, byVolume float64) {
 	s, u := &q.s.sellers[i], &q.used[i]
 	if s.payload[m] > 0 {
-		byMass, ratio = true, u.mass/s.payload[m]
+		byMass = u.mass / s.payload[m]
 	}
-	if s.space[m] > 0 && u.volume/s.space[m] > ratio {
-		byMass, ratio = false, u.volume/s.space[m]
+	if s.space[m] > 0 {
+		byVolume = u.volume / s.space[m]
 	}
-	return byMass, ratio
+	return byMass, byVolume
 }
 
 // saved is the best that seek has found, beside the values and picks that the search keeps.
@@ -368,7 +402,7 @@ func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) pr
 			high = x
 		}
 		// No price does better than that.
-		if float64(b.dual)+gain < float64(best.dual)+max(unit, float64(q.score.cost*unit-best.dual)/16) {
+		if float64(b.dual)+gain < float64(best.dual)+max(unit, float64(q.cutoff().cost*unit-best.dual)/16) {
 			break
 		}
 		if low == 0 && high == x && !triedNone {

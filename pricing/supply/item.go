@@ -29,6 +29,41 @@ type item struct {
 	half    float64 // what rounding can take off a cost: 0 or half a minor unit
 	grain   int64   // every cost is a multiple of it
 	falling bool    // no break is dearer than the one before
+	extra   extra
+}
+
+// extra is what a purchase costs beside its goods: so much for each step, and a share of the goods, rounded half away
+// from zero.
+type extra struct {
+	step           int64
+	share, divisor uint64 // share 0 is none
+	rate           float64
+	half           float64 // what rounding can take off it
+}
+
+func (e *extra) of(goods, steps int64) int64 {
+	cost := e.step * steps
+	if e.share > 0 {
+		high, low := bits.Mul64(e.share, uint64(goods))
+		low, carry := bits.Add64(low, e.divisor/2, 0)
+		quotient, _ := bits.Div64(high+carry, low, e.divisor)
+		cost += int64(quotient)
+	}
+	return cost
+}
+
+// newExtra is that of a share of the goods. ok is false for a share that is not from 0 to 1 or has more than 9 digits.
+func newExtra(share decimal.Decimal) (e extra, ok bool) {
+	share = share.Trim(0)
+	if share.IsNeg() || decimal.One.Less(share) || share.Scale() > 9 {
+		return extra{}, false
+	}
+	e = extra{share: share.Coef(), divisor: 1}
+	for range share.Scale() {
+		e.divisor *= 10
+	}
+	e.rate = float64(e.share) / float64(e.divisor)
+	return e, true
 }
 
 // tier is the price from a number of steps: cost = unit x steps / divisor, rounded half away from zero.
@@ -74,7 +109,7 @@ func (it *item) cover(content float64) int64 {
 	return max(it.least, steps, 1)
 }
 
-func newItem(o *Offer, currency money.Currency, needed float64) (item, error) {
+func newItem(o *Offer, currency money.Currency, needed float64, tax extra) (item, error) {
 	fault := func(detail string) (item, error) {
 		return item{}, &InputError{What: "offer " + o.Key, Detail: detail}
 	}
@@ -84,8 +119,8 @@ func newItem(o *Offer, currency money.Currency, needed float64) (item, error) {
 	if !(o.Mass >= 0) || !(o.Volume >= 0) || math.IsInf(float64(o.Mass), 0) || math.IsInf(float64(o.Volume), 0) {
 		return fault("mass and volume must not be negative")
 	}
-	if o.Price.IsNeg() || o.Increment.IsNeg() || o.Minimum.IsNeg() {
-		return fault("price, increment and minimum must not be negative")
+	if o.Price.IsNeg() || o.Increment.IsNeg() || o.Minimum.IsNeg() || o.Handling.IsNeg() {
+		return fault("price, increment, minimum and handling must not be negative")
 	}
 	step := o.Increment
 	if step.IsZero() {
@@ -94,7 +129,14 @@ func newItem(o *Offer, currency money.Currency, needed float64) (item, error) {
 	size, _ := step.Float64()
 	it := item{
 		offer: o, content: float64(o.Content) * size, mass: float64(o.Mass) * size, volume: float64(o.Volume) * size,
-		least: 1,
+		least: 1, extra: tax,
+	}
+	if !o.Handling.IsZero() {
+		each, err := currency.Times(o.Handling, step)
+		if err != nil || each > mostMoney {
+			return fault("handling out of range")
+		}
+		it.extra.step = int64(each)
 	}
 	var ok bool
 	if it.packs, ok = nano(step); !ok {
@@ -132,7 +174,7 @@ func newItem(o *Offer, currency money.Currency, needed float64) (item, error) {
 // limit works out what depends on the needed content: the rates and how far the arithmetic holds.
 func (it *item) limit(needed float64) error {
 	it.half, it.grain, it.falling = 0, 0, true
-	it.most = min(math.MaxInt32, mostPacks/max(1, it.packs))
+	it.most = min(math.MaxInt32, mostPacks/max(1, it.packs), mostMoney/(it.extra.step+1))
 	for i := range it.tiers {
 		t := &it.tiers[i]
 		if per := int64(t.unit / t.divisor); per > 0 {
@@ -172,6 +214,10 @@ func (it *item) limit(needed float64) error {
 		it.rate = min(it.rate, rate)
 	}
 	it.grain = max(it.grain, 1)
+	it.extra.half = 0
+	if it.extra.share > 0 {
+		it.extra.half = 0.5 + float64(it.extra.rate*it.half)
+	}
 	it.thin = float64(it.packs) / it.content
 	if held := float64(it.least) * it.content; held > needed {
 		it.thin = float64(it.packs) * float64(it.least) / needed
@@ -250,6 +296,9 @@ func gcd(a, b int64) int64 {
 // the same content and steps, never dearer, no rounding to be gained, and first in order of keys unless cheaper
 // throughout.
 func (it *item) betterThan(b *item, mine, theirs term, first bool) bool {
+	if it.extra.share != 0 || b.extra.share != 0 || it.extra.step > b.extra.step {
+		return false
+	}
 	if it.content != b.content || it.packs != b.packs || it.half != 0 || b.half != 0 || !it.falling || it.least > b.least {
 		return false
 	}

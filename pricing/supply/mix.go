@@ -3,6 +3,7 @@ package supply
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"bedline/estimate/measure"
 )
@@ -26,12 +27,18 @@ type mixer struct {
 	terms    []term  // of each of local
 	dims     []dimension
 	goodsEnd int   // local[:goodsEnd] may be bought beyond the need
+	freeFrom int   // local[freeFrom:] take nothing of the dimensions and have no price
+	spare    int64 // least cost of what covers with the purchases before them
 	ceiling  int64 // of the cost
 	most     int64 // of the priced cost, with dimensions
 	budget   int
 	nodes    int
 	spent    bool
+	lows     []int64 // steps of each of local, empty if any number
+	highs    []int64
+	mustEnd  int // local[mustEnd:] need not be bought
 	suffix   []suffix
+	floors   floors   // with dimensions
 	apart    []uint64 // of each of local those before it that it need not be mixed with
 	stack    []line
 	taken    []float64      // of each dimension, a stack as deep as the purchases
@@ -55,23 +62,44 @@ func (m *mixer) only() bool { return m.terms != nil && len(m.dims) == 0 }
 func (m *mixer) bounds(i int) (rate, half float64, grain int64) {
 	it := &m.items[m.local[i]]
 	if !m.only() {
-		return it.rate, it.half, it.grain
+		rate = it.rate + float64(it.extra.rate*it.rate) + float64(it.extra.step)/it.content
+		if it.extra.share > 0 {
+			return rate, it.half + it.extra.half, 1
+		}
+		return rate, it.half, gcd(it.grain, it.extra.step)
 	}
 	t := m.terms[i]
-	return m.pricedRate(i), float64(float64(t.weight) * it.half), gcd(it.grain*t.weight, t.load)
+	grain = gcd(gcd(it.grain*t.weight, t.load), it.extra.step*unit)
+	if it.extra.share > 0 {
+		grain = gcd(grain, unit)
+	}
+	return m.pricedRate(i), m.pricedHalf(i), grain
 }
 
 func (m *mixer) pricedRate(i int) float64 {
 	it, t := &m.items[m.local[i]], m.terms[i]
-	return float64(float64(t.weight)*it.rate) + float64(t.load)/it.content
+	beside := float64(it.extra.rate*it.rate) + float64(it.extra.step)/it.content
+	return float64(float64(t.weight)*it.rate) + float64(unit*beside) + float64(t.load)/it.content
+}
+
+// pricedHalf is what rounding can take off a priced cost of the local item.
+func (m *mixer) pricedHalf(i int) float64 {
+	it := &m.items[m.local[i]]
+	return float64(float64(m.terms[i].weight)*it.half) + float64(unit*it.extra.half)
 }
 
 // cost is what the mixer ranks by.
 func (m *mixer) cost(i int, steps, goods int64) int64 {
 	if !m.only() {
-		return goods
+		return goods + m.items[m.local[i]].extra.of(goods, steps)
 	}
-	return m.terms[i].weight*goods + m.terms[i].load*steps
+	return m.priced(i, steps, goods)
+}
+
+// priced is the cost of a purchase of the local item by the terms.
+func (m *mixer) priced(i int, steps, goods int64) int64 {
+	t := &m.terms[i]
+	return t.weight*goods + t.load*steps + unit*m.items[m.local[i]].extra.of(goods, steps)
 }
 
 // prepare bounds what the items can do.
@@ -89,12 +117,19 @@ func (m *mixer) prepare() {
 		if m.terms != nil {
 			m.suffix[i].ownPriced = m.pricedRate(i)
 			m.suffix[i].priced = min(after.priced, m.pricedRate(i))
-			m.suffix[i].loose = after.loose + float64(float64(m.terms[i].weight)*it.half)
+			m.suffix[i].loose = after.loose + m.pricedHalf(i)
 		}
+	}
+	if len(m.dims) > 0 {
+		m.floors.prepare(m)
 	}
 	m.apart = slices.Grow(m.apart[:0], n)[:n]
 	for i := range m.apart {
 		m.apart[i] = 0
+		if len(m.lows) > 0 {
+			// More of the one may be more than the stretches allow.
+			continue
+		}
 		for j := range i {
 			if n <= 64 && m.items[m.local[i]].content == m.items[m.local[j]].content && (m.outdoes(i, j) || m.outdoes(j, i)) {
 				m.apart[i] |= 1 << j
@@ -160,7 +195,13 @@ func (m *mixer) lower(i int, rest float64) (cost, packs int64) {
 
 // lowerPriced bounds the priced cost of the same.
 func (m *mixer) lowerPriced(i int, rest float64) int64 {
-	if rest <= 0 || m.terms == nil {
+	if m.terms == nil {
+		return 0
+	}
+	if len(m.dims) > 0 {
+		return m.floors.at(i, rest)
+	}
+	if rest <= 0 {
 		return 0
 	}
 	if i == len(m.local) {
@@ -186,6 +227,14 @@ func up(x, grain int64) int64 {
 func (m *mixer) beaten(cost, packs, priced int64, mask uint64) bool {
 	if cost > m.ceiling || priced > m.most {
 		return true
+	}
+	if len(m.dims) == 1 {
+		// Kept take less the dearer they are: the last that is strictly better takes least.
+		i := sort.Search(len(m.kept), func(i int) bool {
+			k := &m.kept[i].score
+			return k.cost > cost || k.cost == cost && k.packs >= packs
+		})
+		return i > 0 && m.within(&m.kept[i-1], mask, false)
 	}
 	for i := range m.kept {
 		k := &m.kept[i]

@@ -38,7 +38,9 @@ type Plan struct {
 	Suppliers []Use      // those bought from, in the order of the problem
 	Goods     money.Amount
 	Delivery  money.Amount // delivery fees and pick-up trips
-	Landed    money.Amount // Goods + Delivery
+	Handling  money.Amount
+	Tax       money.Amount // on goods and delivery, where the problem counts it
+	Landed    money.Amount // Goods + Delivery + Handling + Tax
 	Optimal   bool         // no plan costs less: Bound is Landed
 	Settled   bool         // the search was complete, so that ties are settled too; false when the work limit was spent
 	Bound     money.Amount // no plan costs less than this
@@ -59,6 +61,8 @@ type Purchase struct {
 	Count    decimal.Decimal // Steps x increment
 	Price    decimal.Decimal // per count, after breaks
 	Amount   money.Amount    // Price x Count, rounded
+	Handling money.Amount
+	Tax      money.Amount // on Amount
 	Content  Content
 	Mass     measure.Mass
 	Volume   measure.Volume
@@ -81,6 +85,7 @@ type Use struct {
 	Way      Way
 	Goods    money.Amount
 	Charge   money.Amount // delivery fees or trip costs
+	Tax      money.Amount // on Charge
 	Trips    int          // drops of a delivery, trips of a pick-up
 	Mass     measure.Mass
 	Volume   measure.Volume

@@ -61,6 +61,14 @@ type Problem struct {
 	Suppliers []Supplier // at most 64
 	Needs     []Need     // one per material
 	Limits    Limits
+	Tax       Tax // counted in the landed cost; the zero value is none
+}
+
+// Tax is what is added to goods and to delivery as a share of them: 0.06 is 6 %. That on goods is rounded for each line,
+// that on delivery for each drop or trip. Amounts that suppliers ask for are before tax.
+type Tax struct {
+	Goods    decimal.Decimal
+	Delivery decimal.Decimal
 }
 
 // Supplier is a place that sells. One that neither delivers nor lets goods be picked up is taken to deliver without a
@@ -111,6 +119,11 @@ type Offer struct {
 	Increment decimal.Decimal
 	// Minimum is the least count that is sold: the least multiple of Increment not below it.
 	Minimum decimal.Decimal
+	// Handling is what it costs to handle a count of one, such as the hours of carrying it: part of the landed cost, not of
+	// the goods. That of a step of the count is rounded.
+	Handling decimal.Decimal
+	// LeadDays is how many days pass from order to delivery.
+	LeadDays int
 }
 
 // Break is a price of all units of an offer from a count (>=).
@@ -125,6 +138,7 @@ type Limits struct {
 	MaxSuppliers int      // suppliers bought from; 0 is any number
 	Form         Form     // materials that are offered in this form are bought in it only; the others keep all forms
 	Suppliers    []string // keys of the suppliers that may be bought from; empty is all
+	LeadDays     int      // offers with more are left out; 0 is any number
 }
 
 // DefaultNodes is the limit of work of a problem that sets none.

@@ -1,7 +1,6 @@
 package supply
 
 import (
-	"math"
 	"slices"
 
 	"bedline/estimate/measure"
@@ -80,24 +79,10 @@ func (q *search) divide(b branch, first int) {
 		return
 	}
 	q.weigh(b.picks)
-	for _, i := range q.order {
-		p, low := &b.prices[i], max(1, b.lows[i])
-		if q.modes[i] == closed || p.mass == 0 && p.volume == 0 || low == b.highs[i] {
-			continue
-		}
-		s, m := &q.s.sellers[i], q.modes[i]
-		ratio := q.used[i].volume / max(s.space[m], 1e-300)
-		if p.mass > 0 {
-			ratio = q.used[i].mass / s.payload[m]
-		}
-		// Few is the most trips of the lower part.
-		few := max(low, int64(measure.RoundDown(ratio)))
-		if b.highs[i] > 0 {
-			few = min(few, b.highs[i]-1)
-		}
+	if i, few, less := q.splitTrips(&b); i >= 0 {
 		fewer, more := q.clone(&b), q.clone(&b)
 		fewer.highs[i], more.lows[i] = few, few+1
-		if ratio-float64(few) < 0.5 {
+		if less {
 			q.divide(fewer, i)
 			q.divide(more, i)
 		} else {
@@ -106,7 +91,64 @@ func (q *search) divide(b branch, first int) {
 		}
 		return
 	}
+	if q.exactWithin(b, open) {
+		return
+	}
+	g, demand, item, steps := q.splitItem(&b, open)
+	if item >= 0 {
+		q.divide(q.narrowed(&b, open, demand, stretch{item, 0, steps}), g.seller)
+		q.divide(q.narrowed(&b, open, demand, stretch{item, steps + 1, never}), g.seller)
+		return
+	}
+	if g.over && g.kind != ofGoods {
+		// Nothing else can be bought for it: a price far above all shows that the load is too much.
+		far := q.clone(&b)
+		q.revalue(&far, open, g.seller, q.moved(&b, g, 1e4))
+		if q.hopeless(&far) {
+			return
+		}
+	}
 	q.exact(b, open)
+}
+
+// splitTrips is the seller whose trips the branch is to be split by, below 0 if there is none, the most trips of the
+// lower part, and whether that is the likelier.
+func (q *search) splitTrips(b *branch) (seller int, few int64, less bool) {
+	seller = -1
+	most := -1.0
+	for _, i := range q.order {
+		p, low := &b.prices[i], max(1, b.lows[i])
+		if q.modes[i] == closed || low == b.highs[i] {
+			continue
+		}
+		s, m := &q.s.sellers[i], q.modes[i]
+		ratio := 0.0
+		byMass, byVolume := q.ratios(i, m)
+		switch {
+		case p.mass > 0 && p.volume > 0:
+			ratio = max(byMass, byVolume)
+		case p.mass > 0:
+			ratio = byMass
+		case p.volume > 0:
+			ratio = byVolume
+		default:
+			// Without a price the fee is due for the fewest trips only.
+			trips := s.trips(m, q.used[i].mass, q.used[i].volume)
+			if trips <= low || s.fee[m] == 0 {
+				continue
+			}
+			ratio = float64(trips) - 0.5
+		}
+		n := max(low, int64(measure.RoundDown(ratio)))
+		if b.highs[i] > 0 {
+			n = min(n, b.highs[i]-1)
+		}
+		over := ratio - float64(n)
+		if gain := float64(float64(s.worth(m)) * max(0, min(over, 1-over))); gain > most {
+			seller, few, less, most = i, n, over < 0.5, gain
+		}
+	}
+	return seller, few, less
 }
 
 // exact solves a branch in which the trips of all sellers with a price are settled: it relaxes the others' limits,
@@ -154,7 +196,7 @@ func (q *search) exact(b branch, open uint64) {
 	for !q.spent() {
 		q.weigh(b.picks)
 		q.evaluate(b.picks, b.base)
-		if b.base.plus(q.charges(b.lows)).compare(q.score) > 0 {
+		if b.base.plus(q.charges(b.lows)).compare(q.cutoff()) > 0 {
 			return
 		}
 		split := -1
@@ -176,7 +218,7 @@ func (q *search) exact(b branch, open uint64) {
 			fewer := q.clone(&b)
 			fewer.highs[split] = trips - 1
 			for j := range q.demands {
-				fewer.values[j], fewer.picks[j] = q.value(j, open, fewer.prices)
+				fewer.values[j], fewer.picks[j] = q.value(&fewer, j, open, fewer.prices)
 			}
 			fewer.base = score{}
 			for _, c := range fewer.picks {
@@ -221,15 +263,6 @@ func (q *search) dimensions(b *branch) []dimension {
 	return dims
 }
 
-// label is a choice for the materials so far.
-type label struct {
-	score score
-	over  int64 // priced cost above that of the best
-	dims  []float64
-	back  *label
-	combo *combo
-}
-
 // relax finds the best choice of combinations that keeps what the branch holds, and puts it into the branch. It is
 // false if there is none that could be better than the answer.
 func (q *search) relax(b *branch, open uint64) bool {
@@ -245,9 +278,18 @@ func (q *search) relax(b *branch, open uint64) bool {
 	bests := q.picked.take(len(q.demands))
 	for j, d := range q.demands {
 		bests[j] = d.best(open)
+		if len(b.limited(j)) > 0 && d.sellers&open&touched == 0 {
+			// None of its sellers has a price.
+			value, best := q.value(b, j, open, b.prices)
+			if value >= impossible || q.spent() {
+				return false
+			}
+			bests[j] = best
+		}
 		base = base.plus(bests[j].score)
 	}
-	slack, pricedSlack := q.score.cost-base.cost, q.score.cost*unit-q.total(b)
+	most := q.cutoff().cost
+	slack, pricedSlack := most-base.cost, most*unit-q.total(b)
 	if slack < 0 || pricedSlack < 0 {
 		return false
 	}
@@ -259,7 +301,7 @@ func (q *search) relax(b *branch, open uint64) bool {
 			fixed = fixed.plus(bests[j].score)
 			continue
 		}
-		combos := q.listWithin(d, open, dims, b.prices, bests[j].score.cost+slack, b.values[j]+pricedSlack)
+		combos := q.listWithin(d, b.limited(j), open, dims, b.prices, bests[j].score.cost+slack, b.values[j]+pricedSlack)
 		if q.spent() || len(combos) == 0 {
 			return false
 		}
@@ -279,164 +321,8 @@ func (q *search) relax(b *branch, open uint64) bool {
 	return true
 }
 
-// stage is a material whose combinations take something of the dimensions.
-type stage struct {
-	demand int
-	combos []combo
-	value  int64     // of the demand at the prices
-	least  score     // of any combination
-	low    []float64 // the least that one takes of each dimension
-}
-
-func newStage(demand int, combos []combo, dims []dimension, value int64) stage {
-	s := stage{demand: demand, combos: combos, value: value, least: combos[0].score, low: make([]float64, len(dims))}
-	for i := range dims {
-		s.low[i] = math.Inf(1)
-		for k := range combos {
-			s.low[i] = min(s.low[i], combos[k].dims[i])
-		}
-	}
-	return s
-}
-
-// chain goes through the stages with all choices that are not beaten and gives the best at the end, nil if none.
-func (q *search) chain(stages []stage, dims []dimension, fixed score, b *branch, slack int64) *label {
-	n := len(dims)
-	rest := make([]score, len(stages)+1)
-	low := make([][]float64, len(stages)+1)
-	low[len(stages)] = make([]float64, n)
-	for k := len(stages) - 1; k >= 0; k-- {
-		rest[k] = rest[k+1].plus(stages[k].least)
-		low[k] = slices.Clone(low[k+1])
-		for i := range n {
-			low[k][i] += stages[k].low[i]
-		}
-	}
-	labels := []label{{score: fixed, dims: make([]float64, n)}}
-	for k := range stages {
-		final := k == len(stages)-1
-		var next []label
-		for i := range labels {
-			from := &labels[i]
-			for c := range stages[k].combos {
-				combo := &stages[k].combos[c]
-				total := from.score.plus(combo.score)
-				if total.plus(rest[k+1]).compare(q.score) > 0 {
-					// Combinations are in order of score.
-					break
-				}
-				q.nodes++
-				if q.spent() {
-					return nil
-				}
-				over := from.over + combo.priced - stages[k].value
-				if over > slack {
-					continue
-				}
-				fits := true
-				for x := 0; x < n && fits; x++ {
-					fits = from.dims[x]+combo.dims[x]+low[k+1][x] <= dims[x].limit+float64(1e-9*math.Abs(dims[x].limit))
-				}
-				if !fits {
-					continue
-				}
-				to := label{score: total, over: over, dims: make([]float64, n), back: from, combo: combo}
-				for x := range n {
-					to.dims[x] = from.dims[x] + combo.dims[x]
-					if dims[x].kind == ofGoods && final && to.dims[x] > dims[x].limit {
-						fits = false
-					}
-				}
-				if final && fits {
-					fits = q.keeps(&to, dims, b)
-				}
-				if fits {
-					next = append(next, to)
-				}
-			}
-		}
-		labels = q.prune(next, dims, final)
-		if len(labels) == 0 {
-			return nil
-		}
-	}
-	return &labels[0]
-}
-
-// keeps says that the label is within the trips of the branch, to the guard.
-func (q *search) keeps(l *label, dims []dimension, b *branch) bool {
-	for x, d := range dims {
-		s, m := &q.s.sellers[d.seller], q.modes[d.seller]
-		switch d.kind {
-		case ofMass:
-			if s.trips(m, l.dims[x], 0) > b.highs[d.seller] {
-				return false
-			}
-		case ofVolume:
-			if s.trips(m, 0, l.dims[x]) > b.highs[d.seller] {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-// prune keeps the labels that no other beats in score and every dimension, best first; only the best at the end.
-func (q *search) prune(labels []label, dims []dimension, final bool) []label {
-	for i := range labels {
-		for x := range dims {
-			if dims[x].kind == ofGoods {
-				labels[i].dims[x] = max(labels[i].dims[x], dims[x].limit)
-			}
-		}
-	}
-	slices.SortStableFunc(labels, func(a, b label) int {
-		if order := a.score.compare(b.score); order != 0 {
-			return order
-		}
-		if !final {
-			if order := slices.Compare(a.dims, b.dims); order != 0 {
-				return order
-			}
-		}
-		return compareLines(a.gather(), b.gather())
-	})
-	if final && len(labels) > 1 {
-		return labels[:1]
-	}
-	kept := labels[:0]
-	for i := range labels {
-		l := &labels[i]
-		if q.nodes += len(kept) / 16; q.spent() {
-			return nil
-		}
-		beaten := slices.ContainsFunc(kept, func(k label) bool {
-			for x := range dims {
-				if k.dims[x] > l.dims[x] {
-					return false
-				}
-			}
-			return k.score != l.score || compareLines(k.gather(), l.gather()) <= 0
-		})
-		if !beaten {
-			kept = append(kept, *l)
-		}
-	}
-	return kept
-}
-
-func (l *label) gather() []line {
-	var picks []*combo
-	for ; l != nil; l = l.back {
-		if l.combo != nil {
-			picks = append(picks, l.combo)
-		}
-	}
-	return gather(nil, picks, line{})
-}
-
 // listWithin lists the combinations of a material for the dimensions, up to a cost and a priced cost.
-func (q *search) listWithin(d *demand, open uint64, dims []dimension, prices []price, ceiling, most int64) []combo {
+func (q *search) listWithin(d *demand, limits stretches, open uint64, dims []dimension, prices []price, ceiling, most int64) []combo {
 	goods, other := uint64(0), uint64(0)
 	for _, x := range dims {
 		if x.kind == ofGoods {
@@ -447,7 +333,7 @@ func (q *search) listWithin(d *demand, open uint64, dims []dimension, prices []p
 	}
 	other &^= goods
 	q.local = q.local[:0]
-	end := 0
+	end, freeFrom := 0, 0
 	for k, set := range [...]uint64{goods & open, other & open, open &^ goods &^ other} {
 		begin := len(q.local)
 		for _, id := range d.items {
@@ -456,13 +342,18 @@ func (q *search) listWithin(d *demand, open uint64, dims []dimension, prices []p
 			}
 		}
 		q.orderBySize(q.local[begin:], prices)
-		if k == 0 {
+		switch k {
+		case 0:
 			end = len(q.local)
+		case 1:
+			freeFrom = len(q.local)
 		}
 	}
 	q.terms = q.priceTerms(q.terms[:0], q.local, prices)
 	m := q.mix
 	m.begin(q.s.items, d, q.local, q.terms, dims)
+	m.limit(limits)
+	m.freeFrom = freeFrom
 	m.goodsEnd, m.ceiling, m.most, m.budget = end, ceiling, most, q.limit-q.nodes
 	for range dims {
 		m.taken = append(m.taken, 0)

@@ -14,6 +14,7 @@ type search struct {
 	nodes   int
 	found   bool
 	score   score
+	target  int64 // plans that cost more are not looked for
 	answer  []line
 	proved  bool
 	bound   int64
@@ -50,6 +51,8 @@ type leaf struct {
 	lows   []int64
 	bound  score
 	branch branch
+	rooted bool // the branch is made
+	times  int  // that it was gone through
 }
 
 // load is what comes from one seller.
@@ -109,39 +112,11 @@ func (q *search) run() {
 		base = base.plus(q.picks[0][i].score)
 		lower += d.lower
 	}
+	q.target = never
 	q.decide(0, q.allowed, base, score{}, 0)
 	stopped := q.spent()
 	if !stopped {
-		lower = base.cost
-		slices.SortStableFunc(q.leaves, func(a, b leaf) int { return a.bound.compare(b.bound) })
-		open := q.leaves[:0]
-		for i := range q.leaves {
-			l := q.leaves[i]
-			if q.found && l.bound.compare(q.score) > 0 {
-				break
-			}
-			if q.root(&l) {
-				if bound := (l.branch.dual + unit - 1) / unit; bound > l.bound.cost {
-					l.bound = score{cost: bound}
-				}
-				open = append(open, l)
-			}
-		}
-		stopped = q.spent()
-		slices.SortStableFunc(open, func(a, b leaf) int { return a.bound.compare(b.bound) })
-		for i := range open {
-			l := &open[i]
-			if q.found && l.bound.compare(q.score) > 0 {
-				break
-			}
-			lower = l.bound.cost
-			copy(q.modes, l.modes)
-			q.divide(l.branch, raised)
-			if q.spent() {
-				stopped = true
-				break
-			}
-		}
+		lower, stopped = q.deepen()
 	}
 	if !q.proved {
 		lower = 0
@@ -154,6 +129,61 @@ func (q *search) run() {
 	if !q.proved {
 		q.bound = min(q.bound, lower)
 	}
+}
+
+// deepen goes through the leaves, always the one of the least bound next, and looks in it for plans that cost a little
+// more than that at most: what it finds soon makes the search short, and what it doesn't find raises the bound. It
+// gives the bound of all, and whether the work limit ended it.
+func (q *search) deepen() (lower int64, stopped bool) {
+	slices.SortStableFunc(q.leaves, func(a, b leaf) int { return a.bound.compare(b.bound) })
+	for {
+		next := -1
+		for i := range q.leaves {
+			if next < 0 || q.leaves[i].bound.compare(q.leaves[next].bound) < 0 {
+				next = i
+			}
+		}
+		if next < 0 || !q.found && q.leaves[next].rooted {
+			return q.score.cost, false
+		}
+		l := &q.leaves[next]
+		lower = l.bound.cost
+		if q.found && l.bound.compare(q.score) > 0 {
+			return lower, false
+		}
+		if !l.rooted {
+			l.rooted = true
+			q.target = never
+			if !q.root(l) {
+				l.bound = score{cost: never}
+			} else if bound := (l.branch.dual + unit - 1) / unit; bound > l.bound.cost {
+				l.bound = score{cost: bound}
+			}
+			if q.spent() {
+				return lower, true
+			}
+			continue
+		}
+		q.target = l.bound.cost + max(l.bound.cost/50, 1)<<min(l.times, 20)
+		l.times++
+		copy(q.modes, l.modes)
+		q.divide(q.clone(&l.branch), raised)
+		if q.spent() {
+			return lower, true
+		}
+		l.bound = score{cost: q.target + 1}
+		if q.found && q.score.cost <= q.target {
+			l.bound = score{cost: never}
+		}
+	}
+}
+
+// cutoff is the score above which nothing is looked for.
+func (q *search) cutoff() score {
+	if q.found && q.score.cost <= q.target {
+		return q.score
+	}
+	return score{cost: min(q.target, 8*mostMoney), trips: never, packs: never, surplus: never}
 }
 
 // decide gives the seller at the depth each of its modes. open are those not closed, base the score of the best
@@ -451,7 +481,7 @@ func (q *search) extend(d *demand, c *combo, id int32, missing int64) *combo {
 	content := 0.0
 	for _, l := range e.lines {
 		x := &q.s.items[l.item]
-		e.score.cost += l.cost
+		e.score.cost += q.s.payable(&l)
 		e.score.packs += int64(l.steps) * x.packs
 		content += float64(float64(l.steps) * x.content)
 	}

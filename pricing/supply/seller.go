@@ -22,13 +22,14 @@ type seller struct {
 	supplier *Supplier
 	index    int
 	can      [modes]bool
-	fee      [modes]int64   // per drop or trip
+	fee      [modes]int64   // per drop or trip, with its tax
+	tax      [modes]int64   // in it
 	least    [modes]int64   // goods that the mode asks for
 	payload  [modes]float64 // 0 is unlimited
 	space    [modes]float64
 }
 
-func newSeller(p *Supplier, index int) (seller, error) {
+func newSeller(p *Supplier, index int, tax extra) (seller, error) {
 	fault := func(detail string) (seller, error) {
 		return seller{}, &InputError{What: "supplier " + p.Key, Detail: detail}
 	}
@@ -62,6 +63,10 @@ func newSeller(p *Supplier, index int) (seller, error) {
 	if p.Delivery == nil && p.PickUp == nil {
 		s.can[paid] = true
 		s.least[paid] = int64(p.MinimumOrder)
+	}
+	for m := range s.fee {
+		s.tax[m] = tax.of(s.fee[m], 0)
+		s.fee[m] += s.tax[m]
 	}
 	if s.can[paid] && s.can[pickup] {
 		// A way that is never better need not be tried.
@@ -107,4 +112,12 @@ func (s *seller) charge(goods int64, mass, volume float64) (best mode, charge, t
 		}
 	}
 	return best, charge, trips
+}
+
+// worth is the fee of a trip, or what prices of trips without a fee are measured by.
+func (s *seller) worth(m mode) int64 {
+	if s.fee[m] > 0 {
+		return s.fee[m]
+	}
+	return 1000
 }

@@ -58,10 +58,14 @@ func NewIn(w *Workplace, p Problem) (*Solver, error) {
 	if len(p.Suppliers) > 64 {
 		return nil, &InputError{What: "suppliers", Detail: "at most 64"}
 	}
+	tax, ok := newExtra(p.Tax.Delivery)
+	if !ok {
+		return nil, &InputError{What: "tax on delivery", Detail: "must be a share from 0 to 1"}
+	}
 	s.sellers = make([]seller, len(p.Suppliers))
 	for i := range p.Suppliers {
 		var err error
-		if s.sellers[i], err = newSeller(&p.Suppliers[i], i); err != nil {
+		if s.sellers[i], err = newSeller(&p.Suppliers[i], i, tax); err != nil {
 			return nil, err
 		}
 		if len(p.Limits.Suppliers) == 0 || slices.Contains(p.Limits.Suppliers, p.Suppliers[i].Key) {
@@ -77,6 +81,12 @@ func NewIn(w *Workplace, p Problem) (*Solver, error) {
 		ids = s.newDemand(&s.demands[i], i, p.Limits.Form, float64(p.Needs[i].Quantity), ids)
 	}
 	return s, nil
+}
+
+// intime says that the offer comes soon enough.
+func (s *Solver) intime(o *Offer) bool {
+	days := s.problem.Limits.LeadDays
+	return days <= 0 || o.LeadDays <= days
 }
 
 func (n *Need) check() error {
@@ -111,13 +121,17 @@ func (s *Solver) readItems() error {
 	for i := range needs {
 		s.held[i] = held(&needs[i])
 	}
+	tax, ok := newExtra(s.problem.Tax.Goods)
+	if !ok {
+		return &InputError{What: "tax on goods", Detail: "must be a share from 0 to 1"}
+	}
 	s.items = make([]item, len(places))
 	for i, p := range places {
 		o := offer(p)
 		if i > 0 && offer(places[i-1]).Key == o.Key {
 			return &InputError{What: "offer " + o.Key, Detail: "the key is used twice"}
 		}
-		it, err := newItem(o, s.problem.Currency, s.held[p.need])
+		it, err := newItem(o, s.problem.Currency, s.held[p.need], tax)
 		if err != nil {
 			return err
 		}
@@ -146,7 +160,7 @@ func (s *Solver) newDemand(d *demand, need int, form Form, quantity float64, ids
 	start := len(ids)
 	inForm := false
 	for i := range s.items {
-		if it := &s.items[i]; it.need == need && s.allowed>>it.seller&1 == 1 {
+		if it := &s.items[i]; it.need == need && s.allowed>>it.seller&1 == 1 && s.intime(it.offer) {
 			if form != AnyForm && it.offer.Form == form && !inForm {
 				inForm, ids = true, ids[:start]
 			}
@@ -198,6 +212,11 @@ func held(n *Need) float64 {
 	}
 	target := quantity - float64(1e-9*max(1, quantity)) // the guard of the coverage
 	return max(quantity, float64(measure.RoundUp(target/float64(grain)))*float64(grain))
+}
+
+// payable is the cost of a line with what it costs beside its goods.
+func (s *Solver) payable(l *line) int64 {
+	return l.cost + s.items[l.item].extra.of(l.cost, int64(l.steps))
 }
 
 // Solve is the cheapest plan of the problem. Errors: *InputError, *NoCoverError, ErrNoPlanInLimit.
@@ -291,6 +310,10 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 			Steps: int(l.steps), Count: count, Price: it.tier(int64(l.steps)).price, Amount: money.Amount(l.cost),
 			Content: Content(steps * it.content), Mass: measure.Mass(steps * it.mass), Volume: measure.Volume(steps * it.volume),
 		}
+		p.Handling = money.Amount(it.extra.step * int64(l.steps))
+		p.Tax = money.Amount(it.extra.of(l.cost, int64(l.steps))) - p.Handling
+		plan.Handling += p.Handling
+		plan.Tax += p.Tax
 		plan.Purchases = append(plan.Purchases, p)
 		cover, use := &plan.Covers[it.need], &uses[it.seller]
 		cover.Bought += p.Content
@@ -313,14 +336,16 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 			continue
 		}
 		way, charge, trips := s.sellers[i].charge(int64(u.Goods), float64(u.Mass), float64(u.Volume))
-		u.Way, u.Charge, u.Trips = Delivered, money.Amount(charge), int(trips)
+		u.Way, u.Tax, u.Trips = Delivered, money.Amount(trips*s.sellers[i].tax[way]), int(trips)
+		u.Charge = money.Amount(charge) - u.Tax
+		plan.Tax += u.Tax
 		if way == pickup {
 			u.Way = PickedUp
 		}
 		plan.Delivery += u.Charge
 		plan.Suppliers = append(plan.Suppliers, *u)
 	}
-	plan.Landed = plan.Goods + plan.Delivery
+	plan.Landed = plan.Goods + plan.Delivery + plan.Handling + plan.Tax
 	if plan.Settled {
 		plan.Bound = plan.Landed
 	}
@@ -334,7 +359,7 @@ func (s *Solver) kept(form Form) []string {
 	for i := range s.demands {
 		d := &s.demands[i]
 		has := slices.ContainsFunc(s.items, func(it item) bool {
-			return it.need == i && s.allowed>>it.seller&1 == 1 && it.offer.Form == form
+			return it.need == i && s.allowed>>it.seller&1 == 1 && it.offer.Form == form && s.intime(it.offer)
 		})
 		if d.quantity > 0 && !has {
 			names = append(names, s.problem.Needs[i].Material)

@@ -3,12 +3,17 @@
 // The optimum against two mixed-integer solvers: GLPK's glpsol and COIN-OR's cbc, on instances written as LP files.
 //
 //	apt-get install glpk-utils coinor-cbc
-//	go test -tags solvers -run Solvers -v ./pricing/supply/
+//	go test -tags solvers -run Solvers -v ./pricing/supply                 a part, within a minute
+//	go test -tags solvers -run Solvers -v ./pricing/supply -timeout 1h -all   2,300 instances, some minutes
+//	go test -tags solvers -run '^$' -bench BesideSolvers -benchtime 1x ./pricing/supply
 
 package supply_test
 
 import (
 	"bytes"
+	"context"
+	"errors"
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -16,203 +21,273 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
-	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
-	"github.com/govalues/decimal"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"bedline/estimate/measure"
 	"bedline/pricing/money"
 	"bedline/pricing/supply"
 )
 
-// wholeMarket is an invented market in whole litres, kilograms and cents, so that no solver tolerance is in the way.
-func wholeMarket(seed uint64, needs, suppliers, offers int) supply.Problem {
-	r := rand.New(rand.NewPCG(seed, 77))
-	p := supply.Problem{Currency: usd}
-	for i := range suppliers {
-		s := supply.Supplier{Key: fmt.Sprintf("s%d", i)}
-		if r.IntN(4) > 0 {
-			s.Delivery = &supply.Delivery{Fee: money.Amount(500 * r.IntN(16)), Payload: measure.Mass(500 + 250*r.IntN(8)), PayloadVolume: measure.Volume(500 + 200*r.IntN(8))}
-			if r.IntN(2) == 0 {
-				s.Delivery.FreeFrom = money.Amount(5000 + 1000*r.IntN(20))
-			}
-			if r.IntN(2) == 0 {
-				s.MinimumOrder = money.Amount(1000 * r.IntN(8))
-			}
-		}
-		if s.Delivery == nil || r.IntN(2) == 0 {
-			s.PickUp = &supply.PickUp{TripCost: money.Amount(300 + 100*r.IntN(20)), Payload: 400, PayloadVolume: 300}
-		}
-		p.Suppliers = append(p.Suppliers, s)
-	}
-	for i := range needs {
-		n := supply.Need{Material: fmt.Sprintf("m%d", i), Quantity: supply.Content(20 + r.IntN(500))}
-		base := 10 + r.IntN(20) // cents per litre
-		for j := i; j < offers; j += needs {
-			o := supply.Offer{Key: fmt.Sprintf("o%02d", j), Supplier: p.Suppliers[r.IntN(suppliers)].Key, Form: supply.Bag, Content: supply.Content(10 + 5*r.IntN(5))}
-			if r.IntN(3) == 0 {
-				o.Form, o.Content, o.Increment, o.Minimum = supply.Bulk, 200, dec("0.5"), dec("1")
-			}
-			price := base * int(o.Content) * (80 + r.IntN(40)) / 100
-			if o.Form == supply.Bulk {
-				price = price * 2 / 3
-			}
-			o.Price = decimal.MustNew(int64(price/2*2), 2)
-			if r.IntN(2) == 0 {
-				o.Breaks = append(o.Breaks, supply.Break{From: decimal.MustNew(int64(3+r.IntN(20)), 0), Price: decimal.MustNew(int64(price*(80+r.IntN(18))/200*2), 2)})
-			}
-			o.Mass, o.Volume = measure.Mass(o.Content)*measure.Mass(1+i%2), measure.Volume(o.Content)
-			n.Offers = append(n.Offers, o)
-		}
-		p.Needs = append(p.Needs, n)
-	}
-	return p
+var all = flag.Bool("all", false, "compare all instances with the solvers, not a part of them")
+
+// solver is a program that solves mixed-integer programs.
+type solver struct {
+	name      string
+	arg       func(problem, solution string, options []string) []string
+	careful   []string       // options for another run when the first was mistaken
+	objective *regexp.Regexp // in the solution
+	optimal   *regexp.Regexp // in the solution or the log: what it says of a proved optimum
+	seconds   *regexp.Regexp // in the log: the time that it reports
 }
 
-// asLP writes the problem as a mixed-integer program in the CPLEX LP format, straight from the definitions. All
-// amounts are in cents.
-func asLP(p supply.Problem) string {
-	// Kept small: a solver takes 1e-5 for zero, and times a large number that is a trip.
-	const big = 400
-	var goal, rules, general, binary strings.Builder
-	goods, mass, volume := map[string]string{}, map[string]string{}, map[string]string{}
-	rule := func(format string, a ...any) { fmt.Fprintf(&rules, " "+format+"\n", a...) }
-	for _, n := range p.Needs {
-		cover := ""
-		for _, o := range n.Offers {
-			step, _ := increment(o).Float64()
-			least, _ := o.Minimum.Float64()
-			prices := append([]supply.Break{{Price: o.Price}}, o.Breaks...)
-			one := ""
-			for t, b := range prices {
-				x, z := fmt.Sprintf("x_%s_%d", o.Key, t), fmt.Sprintf("z_%s_%d", o.Key, t)
-				price, _ := b.Price.Float64()
-				cents := math.Round(price * step * 100)
-				from, _ := b.From.Float64()
-				low, high := math.Ceil(math.Max(math.Max(from, least), step)/step), float64(big)
-				if t+1 < len(prices) {
-					next, _ := prices[t+1].From.Float64()
-					high = math.Ceil(next/step) - 1
-				}
-				if high < low {
-					continue
-				}
-				fmt.Fprintf(&goal, " + %g %s", cents, x)
-				rule("%s - %g %s >= 0", x, low, z)
-				rule("%s - %g %s <= 0", x, high, z)
-				one += " + " + z
-				cover += fmt.Sprintf(" + %g %s", step*float64(o.Content), x)
-				goods[o.Supplier] += fmt.Sprintf(" + %g %s", cents, x)
-				mass[o.Supplier] += fmt.Sprintf(" + %g %s", step*float64(o.Mass), x)
-				volume[o.Supplier] += fmt.Sprintf(" + %g %s", step*float64(o.Volume), x)
-				general.WriteString(" " + x)
-				binary.WriteString(" " + z)
-			}
-			rule("%s <= 1", one)
-		}
-		rule("%s >= %g", cover, float64(n.Quantity))
-	}
-	for _, s := range p.Suppliers {
-		if goods[s.Key] == "" {
-			continue
-		}
-		modes, byMass, byVolume := "", "", ""
-		way := func(name string, fee money.Amount, payload measure.Mass, space measure.Volume, least money.Amount) {
-			y, n := "y_"+s.Key+name, "n_"+s.Key+name
-			modes += " + " + y
-			fmt.Fprintf(&goal, " + %d %s", fee, n)
-			rule("%s - %s >= 0", n, y)
-			rule("%s - %d %s <= 0", n, big/4, y)
-			byMass += fmt.Sprintf(" - %g %s", float64(payload), n)
-			byVolume += fmt.Sprintf(" - %g %s", float64(space), n)
-			if least > 0 {
-				rule("%s - %d %s >= 0", goods[s.Key], least, y)
-			}
-			general.WriteString(" " + n)
-			binary.WriteString(" " + y)
-		}
-		if d := s.Delivery; d != nil {
-			way("paid", d.Fee, d.Payload, d.PayloadVolume, s.MinimumOrder)
-			if d.FreeFrom > 0 {
-				way("free", 0, d.Payload, d.PayloadVolume, max(d.FreeFrom, s.MinimumOrder))
-			}
-		}
-		if t := s.PickUp; t != nil {
-			way("trip", t.TripCost, t.Payload, t.PayloadVolume, 0)
-		}
-		rule("%s <= 1", modes)
-		rule("%s%s <= 0", mass[s.Key], byMass)
-		rule("%s%s <= 0", volume[s.Key], byVolume)
-	}
-	return "Minimize\n cost:" + goal.String() + "\nSubject To\n" + rules.String() + "General\n" + general.String() + "\nBinary\n" + binary.String() + "\nEnd\n"
+// limit is what a solver is given for an instance, in seconds. One that takes twice that is taken to hang.
+const limit = 30
+
+var mipSolvers = [...]solver{
+	{
+		name: "glpsol",
+		arg: func(problem, solution string, _ []string) []string {
+			return []string{"--lp", problem, "-o", solution, "--tmlim", strconv.Itoa(limit), "--cuts"}
+		},
+		objective: regexp.MustCompile(`Objective:\s+\S+ = (\S+)`),
+		optimal:   regexp.MustCompile(`Status:\s+INTEGER OPTIMAL`),
+		seconds:   regexp.MustCompile(`Time used:\s+(\S+) secs`),
+	},
+	{
+		name: "cbc",
+		arg: func(problem, solution string, options []string) []string {
+			return slices.Concat([]string{problem, "ratio", "0", "allow", "0.01", "sec", strconv.Itoa(limit)}, options, []string{"solve", "solution", solution})
+		},
+		// With its cuts it misses the optimum now and then: 6088 where glpsol and we find 6004 and buying shows it.
+		careful:   []string{"cuts", "off", "preprocess", "off"},
+		objective: regexp.MustCompile(`(?m)objective value (\S+)`),
+		optimal:   regexp.MustCompile(`(?m)^Optimal`),
+		seconds:   regexp.MustCompile(`Total time \(CPU seconds\):\s+(\S+)`),
+	},
 }
 
-var (
-	glpObjective = regexp.MustCompile(`Objective:\s+\S+ = (\S+)`)
-	cbcObjective = regexp.MustCompile(`(?m)^Optimal.*objective value (\S+)`)
-)
+// errLimit says that a solver stopped at its time limit, or had to be stopped.
+var errLimit = errors.New("time limit")
 
-func optimum(t *testing.T, pattern *regexp.Regexp, out, name string, arg ...string) (money.Amount, bool) {
-	t.Helper()
-	log, err := exec.Command(name, arg...).CombinedOutput()
-	require.NoError(t, err, "%s", log)
-	text, err := os.ReadFile(out)
-	require.NoError(t, err, "%s", log)
-	m := pattern.FindSubmatch(text)
-	if m == nil || bytes.Contains(log, []byte("TIME LIMIT")) || bytes.Contains(text, []byte("INTEGER NON-OPTIMAL")) {
-		return 0, false
+// optimum runs the solver on an LP file, with options if there are any: the optimum that it proves and the seconds that
+// it reports.
+func (s *solver) optimum(problem, solution string, options ...string) (cost money.Amount, seconds float64, err error) {
+	ctx, stop := context.WithTimeout(context.Background(), 2*limit*time.Second)
+	defer stop()
+	log, err := exec.CommandContext(ctx, s.name, s.arg(problem, solution, options)...).CombinedOutput()
+	if ctx.Err() != nil {
+		return 0, limit, fmt.Errorf("%s hangs: %w", s.name, errLimit)
+	}
+	if err != nil {
+		return 0, 0, fmt.Errorf("running %s: %w\n%s", s.name, err, log)
+	}
+	text, err := os.ReadFile(solution)
+	if err != nil {
+		return 0, 0, fmt.Errorf("reading what %s found: %w\n%s", s.name, err, log)
+	}
+	if m := s.seconds.FindSubmatch(log); m != nil {
+		if seconds, err = strconv.ParseFloat(string(m[1]), 64); err != nil {
+			return 0, 0, fmt.Errorf("reading the time of %s: %w", s.name, err)
+		}
+	}
+	if !s.optimal.Match(text) {
+		if bytes.Contains(log, []byte("TIME LIMIT")) || bytes.Contains(text, []byte("Stopped on time")) {
+			return 0, seconds, fmt.Errorf("%s stops: %w", s.name, errLimit)
+		}
+		return 0, seconds, fmt.Errorf("%s proves no optimum\n%s", s.name, text[:min(len(text), 300)])
+	}
+	m := s.objective.FindSubmatch(text)
+	if m == nil {
+		return 0, seconds, fmt.Errorf("no objective from %s\n%s", s.name, text[:min(len(text), 300)])
 	}
 	value, err := strconv.ParseFloat(string(m[1]), 64)
-	require.NoError(t, err)
-	return money.Amount(math.Round(value)), true
+	if err != nil {
+		return 0, seconds, fmt.Errorf("reading the optimum of %s: %w", s.name, err)
+	}
+	return money.Amount(math.Round(value)), seconds, nil
 }
 
-func TestSolversFindTheSameOptimum(t *testing.T) {
-	for _, tool := range []string{"glpsol", "cbc"} {
-		if _, err := exec.LookPath(tool); err != nil {
-			t.Fatal(tool + " is missing: apt-get install -y glpk-utils coinor-cbc")
+func needSolvers(t testing.TB) {
+	for i := range mipSolvers {
+		if _, err := exec.LookPath(mipSolvers[i].name); err != nil {
+			t.Fatal(mipSolvers[i].name + " is missing: apt-get install -y glpk-utils coinor-cbc")
 		}
 	}
-	dir := t.TempDir()
-	settled, glp, cbc := 0, 0, 0
-	var ours time.Duration
-	check := func(name string, p supply.Problem) {
-		file, out := filepath.Join(dir, "problem.lp"), filepath.Join(dir, "solution")
-		require.NoError(t, os.WriteFile(file, []byte(asLP(p)), 0o600))
-		start := time.Now()
-		plan, err := supply.Solve(p)
-		ours += time.Since(start)
+}
+
+// tally counts how the instances of one kind went.
+type tally struct {
+	instances, equal, unsettled, limits, mistaken atomic.Int64
+}
+
+// compare holds the plan of the problem to the optimum of both solvers, to the cent.
+func (c *tally) compare(t *testing.T, name, dir string, p supply.Problem) {
+	problem := filepath.Join(dir, "problem.lp")
+	require.NoError(t, os.WriteFile(problem, []byte(asLP(p)), 0o600))
+	plan, err := supply.Solve(p)
+	require.NoError(t, err, name)
+	c.instances.Add(1)
+	if !plan.Optimal {
+		c.unsettled.Add(1)
+		t.Logf("%s: not proved here, gap %d", name, plan.Gap())
+	}
+	proved := 0
+	for i := range mipSolvers {
+		s := &mipSolvers[i]
+		value, _, err := s.optimum(problem, filepath.Join(dir, s.name))
+		if errors.Is(err, errLimit) {
+			c.limits.Add(1)
+			t.Logf("%s: %v", name, err)
+			continue
+		}
 		require.NoError(t, err, name)
-		compare := func(tool string, value money.Amount) {
-			require.LessOrEqual(t, plan.Bound, value, "%s %s", name, tool)
-			require.GreaterOrEqual(t, plan.Landed, value, "%s %s", name, tool)
-			if plan.Settled {
-				require.Equal(t, value, plan.Landed, "%s %s", name, tool)
+		if value > plan.Landed && shows(p, plan) {
+			// What can be bought for less is no optimum.
+			c.mistaken.Add(1)
+			t.Logf("%s: %s takes %d for the optimum, %d will do", name, s.name, value, plan.Landed)
+			if value, _, err = s.optimum(problem, filepath.Join(dir, s.name), s.careful...); err != nil || value > plan.Landed {
+				continue
 			}
 		}
-		if value, ok := optimum(t, glpObjective, out, "glpsol", "--lp", file, "-o", out, "--tmlim", "3", "--cuts"); ok {
-			compare("glpsol", value)
-			glp++
-		}
-		if value, ok := optimum(t, cbcObjective, out, "cbc", file, "ratio", "0", "allow", "0.01", "sec", "5", "solve", "solution", out); ok {
-			compare("cbc", value)
-			cbc++
-		}
-		if plan.Settled {
-			settled++
-		}
+		proved++
+		assert.LessOrEqual(t, plan.Bound, value, "%s: bound above the optimum of %s", name, s.name)
+		assert.GreaterOrEqual(t, plan.Landed, value, "%s: plan below the optimum of %s", name, s.name)
 	}
-	count := 0
-	for _, size := range [][3]int{{2, 2, 5}, {3, 3, 9}, {5, 3, 12}, {7, 4, 20}} {
-		for seed := range uint64(25) {
-			check(fmt.Sprint(size, seed), wholeMarket(seed, size[0], size[1], size[2]))
-			count++
-		}
+	require.Positive(t, proved, "%s: neither solver proves the optimum in time", name)
+	if plan.Optimal && !t.Failed() {
+		c.equal.Add(1)
 	}
-	t.Logf("%d instances: %d settled here in %v together, %d compared with glpsol, %d with cbc", count, settled, ours, glp, cbc)
-	require.Greater(t, glp+cbc, count)
+}
+
+// shows says that the plan, rated by the definitions from its purchases alone, covers the needs at what it says it costs.
+func shows(p supply.Problem, plan supply.Plan) bool {
+	places := byKey(p)
+	w, ok := rate(p, places, stepsOf(places, plan))
+	return ok && w.landed == plan.Landed
+}
+
+// together runs the instances in lots, side by side.
+func (c *tally) together(t *testing.T, count int, instance func(i int) (string, supply.Problem)) {
+	const lot = 25
+	for first := 0; first < count; first += lot {
+		t.Run(fmt.Sprintf("from %d", first), func(t *testing.T) {
+			t.Parallel()
+			dir := t.TempDir()
+			for i := first; i < min(first+lot, count); i++ {
+				name, p := instance(i)
+				c.compare(t, name, dir, p)
+			}
+		})
+	}
+}
+
+// report logs the tally when all instances are through, and fails if fewer than enough are equal.
+func (c *tally) report(t *testing.T, enough int64) {
+	t.Cleanup(func() {
+		t.Logf("%d instances: %d equal to the cent with the solvers, %d not proved here, %d runs of a solver ended by its time limit, %d mistaken",
+			c.instances.Load(), c.equal.Load(), c.unsettled.Load(), c.limits.Load(), c.mistaken.Load())
+		if *all {
+			assert.GreaterOrEqual(t, c.equal.Load(), enough)
+		}
+	})
+}
+
+func TestSolversFindTheSameOptimumOfRandomMarkets(t *testing.T) {
+	needSolvers(t)
+	sizes := [...]struct{ needs, suppliers, offers, part, all int }{
+		{2, 2, 5, 50, 1000}, {3, 3, 9, 25, 800}, {4, 3, 12, 10, 250}, {5, 4, 16, 3, 60}, {8, 5, 40, 1, 10},
+	}
+	for _, size := range sizes {
+		t.Run(fmt.Sprintf("%d materials, %d suppliers, %d offers", size.needs, size.suppliers, size.offers), func(t *testing.T) {
+			count := size.part
+			if *all {
+				count = size.all
+			}
+			var c tally
+			c.report(t, int64(count-count/20))
+			c.together(t, count, func(i int) (string, supply.Problem) {
+				return fmt.Sprintf("seed %d", i), wholeMarket(uint64(i), size.needs, size.suppliers, size.offers)
+			})
+		})
+	}
+}
+
+func TestSolversFindTheSameOptimumOfNastyMarkets(t *testing.T) {
+	needSolvers(t)
+	count := 2
+	if *all {
+		count = 15
+	}
+	for k, kind := range nasty {
+		t.Run(kind.name, func(t *testing.T) {
+			var c tally
+			c.report(t, int64(count))
+			c.together(t, count, func(i int) (string, supply.Problem) {
+				return fmt.Sprintf("%s, %d", kind.name, i), kind.draw(rand.New(rand.NewPCG(uint64(i), uint64(k))))
+			})
+		})
+	}
+}
+
+// BenchmarkBesideSolvers measures, on the same markets of 8 materials, 5 suppliers and 40 offers, the time of a plan
+// beside the quicker of the solvers by the time that each reports. A run of a solver that its time limit ends counts as
+// that limit.
+func BenchmarkBesideSolvers(b *testing.B) {
+	needSolvers(b)
+	const count = 30
+	dir := b.TempDir()
+	for b.Loop() {
+		var ours, theirs, ratios []float64
+		unproved := 0
+		for seed := range uint64(count) {
+			p := wholeMarket(seed, 8, 5, 40)
+			best := math.Inf(1)
+			var bound, landed money.Amount
+			for range 3 {
+				start := time.Now()
+				plan, err := supply.Solve(p)
+				best = min(best, time.Since(start).Seconds())
+				if err != nil {
+					b.Fatal(err)
+				}
+				bound, landed = plan.Bound, plan.Landed
+			}
+			if bound < landed {
+				unproved++
+			}
+			problem := filepath.Join(dir, "problem.lp")
+			if err := os.WriteFile(problem, []byte(asLP(p)), 0o600); err != nil {
+				b.Fatal(err)
+			}
+			quicker := math.Inf(1)
+			for i := range mipSolvers {
+				s := &mipSolvers[i]
+				value, seconds, err := s.optimum(problem, filepath.Join(dir, s.name))
+				if err != nil && !errors.Is(err, errLimit) {
+					b.Fatal(err)
+				}
+				if err == nil && value < bound {
+					b.Fatalf("seed %d: %s finds %d, below the bound %d", seed, s.name, value, bound)
+				}
+				quicker = min(quicker, seconds)
+			}
+			ours, theirs, ratios = append(ours, best), append(theirs, quicker), append(ratios, quicker/best)
+		}
+		slices.Sort(ours)
+		slices.Sort(theirs)
+		slices.Sort(ratios)
+		b.ReportMetric(ours[count/2]*1e3, "ms-ours-median")
+		b.ReportMetric(ours[count-1]*1e3, "ms-ours-most")
+		b.ReportMetric(theirs[count/2]*1e3, "ms-solver-median")
+		b.ReportMetric(theirs[count/2]/ours[count/2], "x-of-medians")
+		b.ReportMetric(ratios[count/2], "x-median")
+		b.ReportMetric(ratios[0], "x-least")
+		b.ReportMetric(float64(unproved), "unproved")
+	}
 }

@@ -2,20 +2,30 @@ package supply
 
 import (
 	"slices"
+	"sort"
 )
 
 // walk extends the purchases on the stack by items from i on.
 func (m *mixer) walk(i int, content float64, cost, packs, priced int64, mask, used uint64) {
 	rest := m.demand.target - content
-	if rest <= 0 {
+	if rest <= 0 && i >= m.mustEnd {
 		m.emit(content, cost, packs, priced, mask)
 		if i >= m.goodsEnd {
 			return
 		}
 	}
 	for j := i; j < len(m.local) && !m.spent; j++ {
-		if rest <= 0 && j >= m.goodsEnd {
+		if j > i && m.low(j-1) > 0 {
 			return
+		}
+		if i <= m.freeFrom && j == m.freeFrom {
+			m.spare = never
+		}
+		if rest <= 0 && j >= m.goodsEnd && m.low(j) == 0 {
+			if j >= m.mustEnd {
+				return
+			}
+			continue
 		}
 		lowCost, lowPacks := m.lower(j, rest)
 		if m.beaten(cost+lowCost, packs+lowPacks, priced+m.lowerPriced(j, rest), mask) {
@@ -44,9 +54,12 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mas
 		goods := it.cost(steps)
 		c, p := m.cost(j, steps, goods), int64(0)
 		if len(m.dims) > 0 {
-			p = m.terms[j].weight*goods + m.terms[j].load*steps
+			p = m.priced(j, steps, goods)
 		}
 		left := rest - float64(float64(steps)*it.content)
+		if j >= m.freeFrom && cost+c+m.floors.at(j+1, left)/unit > m.spare {
+			return
+		}
 		lowCost, lowPacks := m.lower(j+1, left)
 		m.take(it, steps, goods)
 		if !m.beaten(cost+c+lowCost, packs+steps*it.packs+lowPacks, priced+p+m.lowerPriced(j+1, left), mask) {
@@ -56,35 +69,40 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mas
 		}
 		m.taken = m.taken[:len(m.taken)-len(m.dims)]
 	}
+	low, high := max(it.least, m.low(j)), min(it.most, m.high(j))
 	if j < m.goodsEnd {
 		t := m.terms[j]
-		slope := float64(float64(t.weight)*it.slope) + float64(t.load)
-		for steps := it.least; steps <= it.most && !m.spent; steps++ {
+		beside := float64(it.extra.rate*it.slope) + float64(it.extra.step)
+		plain, half := it.slope+beside, it.half+it.extra.half
+		slope, pricedHalf := float64(float64(t.weight)*it.slope)+float64(unit*beside)+float64(t.load), m.pricedHalf(j)
+		for steps := low; steps <= high && !m.spent; steps++ {
 			x := float64(steps)
-			if float64(cost)+float64(it.slope*x)-it.half > float64(m.ceiling) ||
-				float64(priced)+float64(slope*x)-float64(float64(t.weight)*it.half) > float64(m.most) {
+			if float64(cost)+float64(plain*x)-half > float64(m.ceiling) ||
+				float64(priced)+float64(slope*x)-pricedHalf > float64(m.most) {
 				return
 			}
 			try(steps)
 		}
 		return
 	}
-	cover := it.cover(rest)
-	try(cover)
+	cover := max(it.cover(rest), low)
+	if cover <= high {
+		try(cover)
+	}
 	for t := range it.tiers {
-		if from := it.tiers[t].from; from > cover && from <= it.most {
+		if from := it.tiers[t].from; from > cover && from <= high {
 			try(from)
 		}
 	}
 	if j+1 == len(m.local) {
 		return
 	}
-	m.fewer(j, cover-1, rest, cost, priced, mask, try)
+	m.fewer(j, low, min(cover-1, high), rest, cost, priced, mask, try)
 }
 
 // fewer tries numbers of steps, up to a number, that leave something to the items after. It begins at the end where
 // the bound of the whole is least, and stops where it is too high.
-func (m *mixer) fewer(j int, last int64, rest float64, cost, priced int64, mask uint64, try func(int64)) {
+func (m *mixer) fewer(j int, least, last int64, rest float64, cost, priced int64, mask uint64, try func(int64)) {
 	it, after := &m.items[m.local[j]], &m.suffix[j+1]
 	so, mine, others, loose := float64(cost), m.suffix[j].own, after.rate, m.suffix[j].half
 	if len(m.dims) > 0 {
@@ -96,16 +114,18 @@ func (m *mixer) fewer(j int, last int64, rest float64, cost, priced int64, mask 
 		limit := m.most
 		if len(m.dims) == 0 {
 			limit = m.ceilingFor(mask)
+		} else if j >= m.freeFrom && m.spare < never {
+			limit = min(limit, priced+(m.spare-cost)*unit)
 		}
 		return least > float64(float64(limit)*(1+1e-12))+1
 	}
 	if mine <= others {
-		for steps := last; steps >= it.least && !m.spent && !tooHigh(steps); steps-- {
+		for steps := last; steps >= least && !m.spent && !tooHigh(steps); steps-- {
 			try(steps)
 		}
 		return
 	}
-	for steps := it.least; steps <= last && !m.spent && !tooHigh(steps); steps++ {
+	for steps := least; steps <= last && !m.spent && !tooHigh(steps); steps++ {
 		try(steps)
 	}
 }
@@ -153,31 +173,39 @@ func (m *mixer) emit(content float64, cost, packs, priced int64, mask uint64) {
 	if cost > m.ceiling || priced > m.most {
 		return
 	}
+	m.spare = min(m.spare, cost)
 	if len(m.kept) > 0 && m.only() {
 		if k := &m.kept[0].score; cost > k.cost || cost == k.cost && packs > k.packs {
 			return
 		}
 	}
 	c := combo{score: score{cost: cost, packs: packs, surplus: m.demand.surplus(content)}, priced: priced, mask: mask}
-	m.nodes += len(m.kept) / 16
 	start := len(m.lines)
 	m.lines = append(m.lines, m.stack...)
 	c.lines = m.lines[start:len(m.lines):len(m.lines)]
 	if len(c.lines) > 1 {
 		slices.SortFunc(c.lines, func(a, b line) int { return int(a.item - b.item) })
 	}
-	at := len(m.kept)
-	for i := range m.kept {
-		k := &m.kept[i]
-		order := k.score.compare(c.score)
+	after := func(i int) bool {
+		order := m.kept[i].score.compare(c.score)
 		if order == 0 {
-			order = compareLines(k.lines, c.lines)
+			order = compareLines(m.kept[i].lines, c.lines)
 		}
-		if order > 0 {
-			at = i
-			break
+		return order > 0
+	}
+	at, first := 0, 0
+	if len(m.dims) == 1 {
+		at = sort.Search(len(m.kept), after)
+		first = max(0, at-1)
+		m.nodes += (len(m.kept) - at) / 64
+	} else {
+		m.nodes += len(m.kept) / 16
+		for at < len(m.kept) && !after(at) {
+			at++
 		}
-		if m.within(k, mask, true) {
+	}
+	for i := first; i < at; i++ {
+		if m.within(&m.kept[i], mask, true) {
 			m.lines = m.lines[:start]
 			return
 		}
@@ -192,6 +220,19 @@ func (m *mixer) emit(content float64, cost, packs, priced int64, mask uint64) {
 func (m *mixer) insert(at int, c combo) {
 	if at == len(m.kept) {
 		m.kept = append(m.kept, c)
+		return
+	}
+	if len(m.dims) == 1 {
+		last := at
+		for last < len(m.kept) && m.beats(&c, &m.kept[last]) {
+			last++
+		}
+		if last > at {
+			m.kept[at] = c
+			m.kept = slices.Delete(m.kept, at+1, last)
+			return
+		}
+		m.kept = slices.Insert(m.kept, at, c)
 		return
 	}
 	end := at
@@ -221,9 +262,41 @@ func (m *mixer) beats(c, k *combo) bool {
 // begin makes the mixer ready for the local items; what it kept before is gone.
 func (m *mixer) begin(items []item, d *demand, local []int32, terms []term, dims []dimension) {
 	m.items, m.demand, m.local, m.terms, m.dims = items, d, local, terms, dims
+	m.freeFrom, m.spare = len(local), never
 	m.goodsEnd, m.ceiling, m.most, m.nodes, m.spent = 0, never, never, 0, false
 	m.stack, m.kept, m.lines, m.taken = m.stack[:0], m.kept[:0], m.lines[:0], m.taken[:0]
 	m.held.reclaim()
+	m.lows, m.highs, m.mustEnd = m.lows[:0], m.highs[:0], 0
+}
+
+// limit holds the local items to the stretches; to be called between begin and prepare.
+func (m *mixer) limit(list stretches) {
+	if len(list) == 0 {
+		return
+	}
+	for i, id := range m.local {
+		low, high := list.of(id)
+		m.lows, m.highs = append(m.lows, low), append(m.highs, high)
+		if low > 0 {
+			m.mustEnd = i + 1
+		}
+	}
+}
+
+// low is the least number of steps of the local item; above 0 it must be bought.
+func (m *mixer) low(i int) int64 {
+	if len(m.lows) == 0 {
+		return 0
+	}
+	return m.lows[i]
+}
+
+// high is the largest number of steps of the local item.
+func (m *mixer) high(i int) int64 {
+	if len(m.highs) == 0 {
+		return never
+	}
+	return m.highs[i]
 }
 
 // combos is memory for combinations that outlast the mixer's next use.
@@ -278,11 +351,14 @@ func (m *mixer) list(d *demand, items []item, budget int, out *combos) {
 
 // cheapest is the combination that costs least by the terms, from the local items, with its cost in fine units; nil if
 // the budget ends before. It is lent until the mixer is used again.
-func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, budget int) *combo {
+func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, limits stretches, budget int) *combo {
 	m.begin(items, d, local, terms, nil)
+	m.limit(limits)
 	m.budget = budget
-	m.singles()
-	if len(local) > 1 {
+	if len(limits) == 0 {
+		m.singles()
+	}
+	if len(local) > 1 || len(limits) > 0 {
 		m.prepare()
 		m.walk(0, 0, 0, 0, 0, 0, 0)
 	}

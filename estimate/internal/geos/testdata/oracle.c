@@ -74,7 +74,7 @@ static void measure(const GEOSGeometry *g)
 static long long now(void)
 {
 	struct timespec t;
-	clock_gettime(CLOCK_MONOTONIC, &t);
+	clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t); /* so that a busy machine does not slow it */
 	return t.tv_sec * 1000000000LL + t.tv_nsec;
 }
 

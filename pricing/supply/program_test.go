@@ -1,0 +1,160 @@
+//go:build solvers
+
+package supply_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bedline/estimate/measure"
+	"bedline/pricing/money"
+	"bedline/pricing/supply"
+)
+
+// asLP writes the problem as a mixed-integer program in the CPLEX LP format, straight from the definitions. All
+// amounts are in cents. Of each offer x counts the steps at each price and z says which price holds; of each supplier y
+// says which way its goods come and n counts the trips.
+func asLP(p supply.Problem) string {
+	var w lpWriter
+	w.goods, w.mass, w.volume = map[string]string{}, map[string]string{}, map[string]string{}
+	w.mostMass, w.mostVolume = map[string]float64{}, map[string]float64{}
+	for _, n := range p.Needs {
+		w.need(p, n)
+	}
+	every := ""
+	for _, s := range p.Suppliers {
+		every += w.supplier(s, p.Tax)
+	}
+	if p.Limits.MaxSuppliers > 0 {
+		w.rule("%s <= %d", every, p.Limits.MaxSuppliers)
+	}
+	return "Minimize\n cost:" + w.goal.String() + "\nSubject To\n" + w.rules.String() + "General\n" + w.general.String() + "\nBinary\n" + w.binary.String() + "\nEnd\n"
+}
+
+// mostTrips bounds the trips; it is kept small, since a solver takes 1e-5 for zero, and times a large number that is a
+// trip.
+const mostTrips = 100
+
+type lpWriter struct {
+	goal, rules, general, binary strings.Builder
+	goods, mass, volume          map[string]string // sums by supplier
+	mostMass, mostVolume         map[string]float64
+}
+
+func (w *lpWriter) rule(format string, a ...any) { fmt.Fprintf(&w.rules, " "+format+"\n", a...) }
+
+func (w *lpWriter) need(p supply.Problem, n supply.Need) {
+	cover := ""
+	for _, o := range n.Offers {
+		if p.Limits.Form != supply.AnyForm && o.Form != p.Limits.Form {
+			continue
+		}
+		step, _ := increment(o).Float64()
+		least, _ := o.Minimum.Float64()
+		if days := p.Limits.LeadDays; days > 0 && o.LeadDays > days {
+			continue
+		}
+		most := mostSteps(p, n, o)
+		tax, _ := p.Tax.Goods.Float64()
+		handling, _ := o.Handling.Float64()
+		prices := append([]supply.Break{{Price: o.Price}}, o.Breaks...)
+		one := ""
+		for t, b := range prices {
+			x, z := fmt.Sprintf("x_%s_%d", o.Key, t), fmt.Sprintf("z_%s_%d", o.Key, t)
+			cents := centsOf(b, step)
+			from, _ := b.From.Float64()
+			low, high := math.Ceil(math.Max(math.Max(from, least), step)/step), most
+			if t+1 < len(prices) {
+				next, _ := prices[t+1].From.Float64()
+				high = math.Ceil(next/step) - 1
+			}
+			if high < low {
+				continue
+			}
+			fmt.Fprintf(&w.goal, " + %g %s", math.Round(cents*(1+tax)+handling*step*100), x)
+			w.rule("%s - %g %s >= 0", x, low, z)
+			w.rule("%s - %g %s <= 0", x, high, z)
+			one += " + " + z
+			cover += fmt.Sprintf(" + %g %s", step*float64(o.Content), x)
+			w.goods[o.Supplier] += fmt.Sprintf(" + %g %s", cents, x)
+			w.mass[o.Supplier] += fmt.Sprintf(" + %g %s", step*float64(o.Mass), x)
+			w.volume[o.Supplier] += fmt.Sprintf(" + %g %s", step*float64(o.Volume), x)
+			w.general.WriteString(" " + x)
+			w.binary.WriteString(" " + z)
+		}
+		w.mostMass[o.Supplier] += most * step * float64(o.Mass)
+		w.mostVolume[o.Supplier] += most * step * float64(o.Volume)
+		w.rule("%s <= 1", one)
+	}
+	w.rule("%s >= %g", cover, float64(n.Quantity))
+}
+
+func centsOf(b supply.Break, step float64) float64 {
+	price, _ := b.Price.Float64()
+	return math.Round(price * step * 100)
+}
+
+// mostSteps is a number of steps of the offer beyond which nothing is gained: it covers the need alone, is at the last
+// break and at the least count, and its goods reach any amount that its supplier asks for.
+func mostSteps(p supply.Problem, n supply.Need, o supply.Offer) float64 {
+	step, _ := increment(o).Float64()
+	least, _ := o.Minimum.Float64()
+	most := math.Max(math.Ceil(float64(n.Quantity)/(step*float64(o.Content))), math.Ceil(least/step))
+	cents := centsOf(supply.Break{Price: o.Price}, step)
+	for _, b := range o.Breaks {
+		from, _ := b.From.Float64()
+		most = math.Max(most, math.Ceil(from/step))
+		cents = math.Min(cents, centsOf(b, step))
+	}
+	for _, s := range p.Suppliers {
+		if s.Key == o.Supplier && s.Delivery != nil {
+			most = math.Max(most, math.Ceil(float64(max(s.MinimumOrder, s.Delivery.FreeFrom))/cents))
+		}
+	}
+	return most + 1
+}
+
+// supplier writes the ways of a supplier and gives the sum of its y.
+func (w *lpWriter) supplier(s supply.Supplier, tax supply.Tax) (modes string) {
+	if w.goods[s.Key] == "" {
+		return ""
+	}
+	byMass, byVolume := "", ""
+	way := func(name string, fee money.Amount, payload measure.Mass, space measure.Volume, least money.Amount) {
+		y, n := "y_"+s.Key+name, "n_"+s.Key+name
+		modes += " + " + y
+		fmt.Fprintf(&w.goal, " + %d %s", fee+share(fee, tax.Delivery), n)
+		w.rule("%s - %s >= 0", n, y)
+		w.rule("%s - %d %s <= 0", n, mostTrips, y)
+		holds := func(payload, most float64) string {
+			if payload > 0 {
+				return fmt.Sprintf(" - %g %s", payload, n)
+			}
+			return fmt.Sprintf(" - %g %s", most, y)
+		}
+		byMass += holds(float64(payload), w.mostMass[s.Key])
+		byVolume += holds(float64(space), w.mostVolume[s.Key])
+		if least > 0 {
+			w.rule("%s - %d %s >= 0", w.goods[s.Key], least, y)
+		}
+		w.general.WriteString(" " + n)
+		w.binary.WriteString(" " + y)
+	}
+	if d := s.Delivery; d != nil {
+		way("paid", d.Fee, d.Payload, d.PayloadVolume, s.MinimumOrder)
+		if d.FreeFrom > 0 {
+			way("free", 0, d.Payload, d.PayloadVolume, max(d.FreeFrom, s.MinimumOrder))
+		}
+	}
+	if t := s.PickUp; t != nil {
+		way("trip", t.TripCost, t.Payload, t.PayloadVolume, 0)
+	}
+	if s.Delivery == nil && s.PickUp == nil {
+		way("come", 0, 0, 0, s.MinimumOrder)
+	}
+	w.rule("%s <= 1", modes)
+	w.rule("%s%s <= 0", w.mass[s.Key], byMass)
+	w.rule("%s%s <= 0", w.volume[s.Key], byVolume)
+	return modes
+}
