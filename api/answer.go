@@ -18,6 +18,8 @@ type Answer struct {
 	LineItems []LineItem    `json:"line_items"`
 	Supply    Supply        `json:"supply"`
 	CutList   CutList       `json:"cut_list"`
+	SetOut    SetOut        `json:"set_out"`
+	Loads     Loads         `json:"loads"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
 }
@@ -50,9 +52,15 @@ type Geometry struct {
 	Beds     []BedGeometry    `json:"beds"`
 	Courses  []CourseGeometry `json:"courses"`
 	Slabs    []SlabGeometry   `json:"slabs"`
+	Fields   []FieldGeometry  `json:"fields"`
 	Fabrics  []FabricGeometry `json:"fabrics"`
 	Diggings []Digging        `json:"diggings"`
 	Spoil    Spoil            `json:"spoil"`
+
+	Rolls     []FabricRolls      `json:"rolls,omitempty"`
+	Planters  []PlanterGeometry  `json:"planters,omitempty"`
+	Obstacles []ObstacleGeometry `json:"obstacles,omitempty"`
+	RootZones []RootZone         `json:"root_zones,omitempty"`
 }
 
 // BedGeometry is one bed.
@@ -63,6 +71,7 @@ type BedGeometry struct {
 	EdgedLength  Quantity `json:"edged_length"`
 	NetStoneArea Quantity `json:"net_stone_area"`
 	Ties         *Ties    `json:"ties,omitempty"`
+	Holes        []Hole   `json:"holes,omitempty"`
 }
 
 // Ties tell how the tapes of a bed fit together and where they put its points.
@@ -84,6 +93,7 @@ type CourseGeometry struct {
 	Bed         string    `json:"bed"`
 	Unit        string    `json:"unit"`
 	Course      string    `json:"course"`
+	Face        string    `json:"face"` // inside or outside
 	EdgedLength Quantity  `json:"edged_length"`
 	Width       Quantity  `json:"width"`
 	TrenchDepth Quantity  `json:"trench_depth"`
@@ -92,6 +102,7 @@ type CourseGeometry struct {
 	SandDepth   Quantity  `json:"sand_depth"`
 	Units       UnitCount `json:"units"`
 	Joints      Joints    `json:"joints"`
+	LeastUncut  Uncut     `json:"least_uncut_radius"`
 	Runs        []Run     `json:"runs"`
 	Cuts        []Cut     `json:"cuts"`
 }
@@ -117,9 +128,12 @@ type Run struct {
 	Corner     *int      `json:"corner,omitempty"`
 	Length     Quantity  `json:"length"`
 	LaidLength Quantity  `json:"laid_length"`
+	Start      RunEnd    `json:"start"`
+	End        RunEnd    `json:"end"`
 	Units      UnitCount `json:"units"`
 	Joints     int       `json:"joints"`
 	JointWidth Quantity  `json:"joint_width"`
+	SawPasses  int       `json:"saw_passes"`
 	Closers    *Closers  `json:"closers,omitempty"`
 	Arc        *Arc      `json:"arc,omitempty"`
 }
@@ -128,6 +142,7 @@ type Run struct {
 type Closers struct {
 	Count  int      `json:"count"`
 	Length Quantity `json:"length"`
+	Shared bool     `json:"shared"`
 }
 
 // Arc is what a run on an arc has beside.
@@ -138,11 +153,12 @@ type Arc struct {
 	UnitTurn  Quantity  `json:"unit_turn"`
 	Gap       *Quantity `json:"gap,omitempty"`
 	ShortFace *Quantity `json:"short_face,omitempty"`
+	Wedge     *Wedge    `json:"wedge,omitempty"`
 }
 
 // Cut is a number of like cuts in one run.
 type Cut struct {
-	Kind   string   `json:"kind"` // closer, wedge or mitre
+	Kind   string   `json:"kind"` // closer, wedge, mitre or splay
 	Count  int      `json:"count"`
 	Side   *int     `json:"side,omitempty"`
 	Corner *int     `json:"corner,omitempty"`
@@ -177,6 +193,8 @@ type FabricGeometry struct {
 	SeamLength Quantity `json:"seam_length"`
 	Joins      int      `json:"joins"`
 	Pins       int      `json:"pins"`
+	// OpeningCut is the length cut round planters, trees and posts.
+	OpeningCut *Quantity `json:"opening_cut,omitempty"`
 }
 
 // Strip is one strip of fabric; more than one piece when it is longer than a roll.
@@ -188,10 +206,12 @@ type Strip struct {
 // Digging is the ground charged to one digging.
 type Digging struct {
 	Zone   string   `json:"zone"`
-	Part   string   `json:"part"` // trench, bed or pad
+	Part   string   `json:"part"` // trench, bed, pad or field
 	Depth  Quantity `json:"depth"`
 	Area   Quantity `json:"area"`
 	Volume Quantity `json:"volume"`
+
+	Earthwork *Earthwork `json:"earthwork,omitempty"` // where it follows spot levels
 }
 
 // Spoil is the dug ground of the job.
@@ -224,7 +244,7 @@ type LineItem struct {
 	Workings    []Working   `json:"workings"`
 }
 
-// Zone is the share of a line that belongs to one bed or slab group.
+// Zone is the share of a line that belongs to one bed, slab group or paved area.
 type Zone struct {
 	ID       string   `json:"id"`
 	Measured Quantity `json:"measured"`
@@ -312,6 +332,7 @@ type BreakEven struct {
 	Above    *Quantity `json:"above,omitempty"`
 	Range    Quantity  `json:"range"`
 	Sentence string    `json:"sentence"`
+	Steps    *Steps    `json:"steps,omitempty"`
 }
 
 // CutList is every cut of the job.
@@ -320,7 +341,7 @@ type CutList struct {
 	SawPasses int         `json:"saw_passes"`
 }
 
-// ListedCut is a number of like cuts with the bed and unit that they belong to.
+// ListedCut is a number of like cuts with the bed or paved area and the unit that they belong to.
 type ListedCut struct {
 	Bed  string `json:"bed"`
 	Unit string `json:"unit"`

@@ -66,6 +66,10 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendSupply(b, &v.Supply)
 	b = append(b, `,"cut_list":`...)
 	b = appendCutList(b, &v.CutList)
+	b = append(b, `,"set_out":`...)
+	b = appendSetOut(b, &v.SetOut)
+	b = append(b, `,"loads":`...)
+	b = appendLoads(b, &v.Loads)
 	b = append(b, `,"notices":`...)
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)
@@ -104,12 +108,15 @@ func appendGeometry(b []byte, v *Geometry) []byte {
 	b = appendList(b, v.Courses, appendCourseGeometry)
 	b = append(b, `,"slabs":`...)
 	b = appendList(b, v.Slabs, appendSlabGeometry)
+	b = append(b, `,"fields":`...)
+	b = appendList(b, v.Fields, appendFieldGeometry)
 	b = append(b, `,"fabrics":`...)
 	b = appendList(b, v.Fabrics, appendFabricGeometry)
 	b = append(b, `,"diggings":`...)
 	b = appendList(b, v.Diggings, appendDigging)
 	b = append(b, `,"spoil":`...)
 	b = appendSpoil(b, &v.Spoil)
+	b = appendStanding(b, v)
 	return append(b, '}')
 }
 
@@ -127,6 +134,10 @@ func appendBedGeometry(b []byte, v *BedGeometry) []byte {
 	if v.Ties != nil {
 		b = append(b, `,"ties":`...)
 		b = appendTies(b, v.Ties)
+	}
+	if len(v.Holes) > 0 {
+		b = append(b, `,"holes":`...)
+		b = appendList(b, v.Holes, appendHole)
 	}
 	return append(b, '}')
 }
@@ -158,6 +169,8 @@ func appendCourseGeometry(b []byte, v *CourseGeometry) []byte {
 	b = appendText(b, v.Unit)
 	b = append(b, `,"course":`...)
 	b = appendText(b, v.Course)
+	b = append(b, `,"face":`...)
+	b = appendText(b, v.Face)
 	b = append(b, `,"edged_length":`...)
 	b = appendQuantity(b, &v.EdgedLength)
 	b = append(b, `,"width":`...)
@@ -174,6 +187,8 @@ func appendCourseGeometry(b []byte, v *CourseGeometry) []byte {
 	b = appendUnitCount(b, &v.Units)
 	b = append(b, `,"joints":`...)
 	b = appendJoints(b, &v.Joints)
+	b = append(b, `,"least_uncut_radius":`...)
+	b = appendUncut(b, &v.LeastUncut)
 	b = append(b, `,"runs":`...)
 	b = appendList(b, v.Runs, appendRun)
 	b = append(b, `,"cuts":`...)
@@ -216,12 +231,18 @@ func appendRun(b []byte, v *Run) []byte {
 	b = appendQuantity(b, &v.Length)
 	b = append(b, `,"laid_length":`...)
 	b = appendQuantity(b, &v.LaidLength)
+	b = append(b, `,"start":`...)
+	b = appendRunEnd(b, &v.Start)
+	b = append(b, `,"end":`...)
+	b = appendRunEnd(b, &v.End)
 	b = append(b, `,"units":`...)
 	b = appendUnitCount(b, &v.Units)
 	b = append(b, `,"joints":`...)
 	b = strconv.AppendInt(b, int64(v.Joints), 10)
 	b = append(b, `,"joint_width":`...)
 	b = appendQuantity(b, &v.JointWidth)
+	b = append(b, `,"saw_passes":`...)
+	b = strconv.AppendInt(b, int64(v.SawPasses), 10)
 	if v.Closers != nil {
 		b = append(b, `,"closers":`...)
 		b = appendClosers(b, v.Closers)
@@ -238,6 +259,8 @@ func appendClosers(b []byte, v *Closers) []byte {
 	b = strconv.AppendInt(b, int64(v.Count), 10)
 	b = append(b, `,"length":`...)
 	b = appendQuantity(b, &v.Length)
+	b = append(b, `,"shared":`...)
+	b = strconv.AppendBool(b, v.Shared)
 	return append(b, '}')
 }
 
@@ -257,6 +280,10 @@ func appendArc(b []byte, v *Arc) []byte {
 	if v.ShortFace != nil {
 		b = append(b, `,"short_face":`...)
 		b = appendQuantity(b, v.ShortFace)
+	}
+	if v.Wedge != nil {
+		b = append(b, `,"wedge":`...)
+		b = appendWedge(b, v.Wedge)
 	}
 	return append(b, '}')
 }
@@ -330,6 +357,10 @@ func appendFabricGeometry(b []byte, v *FabricGeometry) []byte {
 	b = strconv.AppendInt(b, int64(v.Joins), 10)
 	b = append(b, `,"pins":`...)
 	b = strconv.AppendInt(b, int64(v.Pins), 10)
+	if v.OpeningCut != nil {
+		b = append(b, `,"opening_cut":`...)
+		b = appendQuantity(b, v.OpeningCut)
+	}
 	return append(b, '}')
 }
 
@@ -352,6 +383,10 @@ func appendDigging(b []byte, v *Digging) []byte {
 	b = appendQuantity(b, &v.Area)
 	b = append(b, `,"volume":`...)
 	b = appendQuantity(b, &v.Volume)
+	if v.Earthwork != nil {
+		b = append(b, `,"earthwork":`...)
+		b = appendEarthwork(b, v.Earthwork)
+	}
 	return append(b, '}')
 }
 
@@ -580,6 +615,10 @@ func appendBreakEven(b []byte, v *BreakEven) []byte {
 	b = appendQuantity(b, &v.Range)
 	b = append(b, `,"sentence":`...)
 	b = appendText(b, v.Sentence)
+	if v.Steps != nil {
+		b = append(b, `,"steps":`...)
+		b = appendSteps(b, v.Steps)
+	}
 	return append(b, '}')
 }
 

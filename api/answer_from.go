@@ -19,11 +19,13 @@ func NewAnswer(q *pricing.Quote) *Answer {
 	w := writer{system: q.Job.System, currency: q.List.Currency, list: q.List}
 	return &Answer{
 		ID: q.ID, Engine: estimate.Version, Reference: q.Job.Reference, Title: q.Job.Title, Units: q.Job.System.String(),
-		PriceList: PriceListUsed{Name: q.List.Name, Version: q.List.Version, Currency: q.List.Currency.Code, Effective: q.List.Effective, Note: q.List.Note},
+		PriceList: listUsed(q.List),
 		Geometry:  w.geometry(q.Takeoff),
 		LineItems: w.lines(q.Lines),
 		Supply:    w.supply(&q.Supply),
 		CutList:   w.cutList(q.Takeoff),
+		SetOut:    w.setOut(&q.Takeoff.SetOut),
+		Loads:     w.loads(q),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
@@ -38,13 +40,35 @@ type writer struct {
 
 func quantity(q measure.Quantity) Quantity { return Quantity{Value: Number(q.Value), Unit: q.Unit} }
 
-func (w writer) length(l measure.Length) Quantity { return quantity(w.system.Length(l)) }
-func (w writer) depth(l measure.Length) Quantity  { return quantity(w.system.Depth(l)) }
-func (w writer) area(a measure.Area) Quantity     { return quantity(w.system.Area(a)) }
-func (w writer) volume(v measure.Volume) Quantity { return quantity(w.system.Volume(v)) }
-func (w writer) mass(m measure.Mass) Quantity     { return quantity(w.system.Mass(m)) }
-func (w writer) angle(a measure.Angle) Quantity   { return quantity(w.system.Angle(a)) }
-func (w writer) money(a money.Amount) string      { return w.currency.Format(a) }
+// The values are not rounded here: Number is written with as many digits as measure gives out.
+
+func (w writer) length(l measure.Length) Quantity {
+	unit, name := w.system.LengthUnit()
+	return Quantity{Number(l.In(unit)), name}
+}
+
+func (w writer) depth(l measure.Length) Quantity {
+	unit, name := w.system.DepthUnit()
+	return Quantity{Number(l.In(unit)), name}
+}
+
+func (w writer) area(a measure.Area) Quantity {
+	unit, name := w.system.AreaUnit()
+	return Quantity{Number(a.In(unit)), name}
+}
+
+func (w writer) volume(v measure.Volume) Quantity {
+	unit, name := w.system.VolumeUnit()
+	return Quantity{Number(v.In(unit)), name}
+}
+
+func (w writer) mass(m measure.Mass) Quantity {
+	unit, name := w.system.MassUnit()
+	return Quantity{Number(m.In(unit)), name}
+}
+
+func (w writer) angle(a measure.Angle) Quantity { return quantity(w.system.Angle(a)) }
+func (w writer) money(a money.Amount) string    { return w.currency.Format(a) }
 
 // amount writes an amount; counted stands behind a count.
 func (w writer) amount(a estimate.Amount, counted string) Quantity {
@@ -76,7 +100,7 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 		Spoil: Spoil{Bank: w.volume(t.Spoil.Bank), Loose: w.volume(t.Spoil.Loose), Mass: w.mass(t.Spoil.Mass)},
 	}
 	for _, b := range t.Beds {
-		g.Beds = append(g.Beds, BedGeometry{ID: b.ID, Area: w.area(b.Area), Perimeter: w.length(b.Perimeter), EdgedLength: w.length(b.EdgedLength), NetStoneArea: w.area(b.NetStoneArea), Ties: w.ties(b.Ties)})
+		g.Beds = append(g.Beds, BedGeometry{ID: b.ID, Area: w.area(b.Area), Perimeter: w.length(b.Perimeter), EdgedLength: w.length(b.EdgedLength), NetStoneArea: w.area(b.NetStoneArea), Ties: w.ties(b.Ties), Holes: w.holes(b.Holes)})
 	}
 	for i := range t.Courses {
 		g.Courses = append(g.Courses, w.course(&t.Courses[i]))
@@ -87,18 +111,24 @@ func (w writer) geometry(t *estimate.Takeoff) Geometry {
 			Length: w.length(s.Grid.Length()), Width: w.length(s.Grid.Width()), GapArea: w.area(s.Grid.GapArea()),
 			DigDepth: w.depth(s.DigDepth), BaseDepth: w.depth(s.BaseDepth), SandDepth: w.depth(s.SandDepth)})
 	}
+	g.Fields = w.fields(t.Paving)
 	for i := range t.Fabrics {
 		f := &t.Fabrics[i]
 		out := FabricGeometry{Bed: f.Bed, Material: f.Material.Key, Direction: w.angle(f.Layout.Direction), Strips: make([]Strip, 0, len(f.Layout.Strips)),
-			CoverArea: w.area(f.Layout.CoverArea), ClothArea: w.area(f.Layout.ClothArea), SeamLength: w.length(f.Layout.SeamLength), Joins: f.Layout.Joins, Pins: f.Layout.Pins}
+			CoverArea: w.area(f.Layout.CoverArea), ClothArea: w.area(f.Layout.ClothArea), SeamLength: w.length(f.Layout.SeamLength), Joins: f.Layout.Joins, Pins: f.Pins}
+		if f.CutLength > 0 {
+			cut := w.length(f.CutLength)
+			out.OpeningCut = &cut
+		}
 		for _, s := range f.Layout.Strips {
 			out.Strips = append(out.Strips, Strip{Length: w.length(s.Length), Pieces: len(s.Pieces)})
 		}
 		g.Fabrics = append(g.Fabrics, out)
 	}
-	for _, d := range t.Diggings {
-		g.Diggings = append(g.Diggings, Digging{Zone: d.Zone, Part: string(d.Part), Depth: w.depth(d.Depth), Area: w.area(d.Area), Volume: w.volume(d.Volume)})
+	for i := range t.Diggings {
+		g.Diggings = append(g.Diggings, w.digging(&t.Diggings[i]))
 	}
+	w.standing(&g, t)
 	return g
 }
 
@@ -120,12 +150,15 @@ func (w writer) course(c *estimate.CourseTakeoff) CourseGeometry {
 	out := CourseGeometry{Bed: c.Bed, Unit: c.Spec.Unit.Key, Course: "sailor", EdgedLength: w.length(laid.EdgedLength), Width: w.depth(laid.Width),
 		TrenchDepth: w.depth(c.TrenchDepth), TrenchWidth: w.depth(laid.TrenchWidth), BaseDepth: w.depth(c.BaseDepth), SandDepth: w.depth(c.SandDepth),
 		Units: units(laid.Units), Joints: Joints{Count: laid.Joints, Length: w.length(laid.JointLength), Volume: w.volume(laid.JointVolume)},
-		Runs: make([]Run, 0, len(laid.Runs)), Cuts: make([]Cut, 0, len(laid.Cuts))}
+		LeastUncut: w.uncut(&c.Spec.Laying), Face: "inside", Runs: make([]Run, 0, len(laid.Runs)), Cuts: make([]Cut, 0, len(laid.Cuts))}
 	if c.Spec.Laying.Kind == course.Soldier {
 		out.Course = "soldier"
 	}
+	if c.Spec.Laying.Face == course.FaceOutside {
+		out.Face = "outside"
+	}
 	for i := range laid.Runs {
-		out.Runs = append(out.Runs, w.run(&laid.Runs[i]))
+		out.Runs = append(out.Runs, w.run(&laid.Runs[i], c.Spec.Laying.Face))
 	}
 	for _, cut := range laid.Cuts {
 		out.Cuts = append(out.Cuts, w.cut(cut))
@@ -133,21 +166,24 @@ func (w writer) course(c *estimate.CourseTakeoff) CourseGeometry {
 	return out
 }
 
-func (w writer) run(r *course.Run) Run {
-	out := Run{Side: index(r.Side), Corner: index(r.Corner), Laying: "straight", Length: w.length(r.Length), LaidLength: w.length(r.RunLength),
+func (w writer) run(r *course.Run, face course.Face) Run {
+	first, last := r.Faces()
+	out := Run{Start: w.runEnd(&r.First, first), End: w.runEnd(&r.Last, last), SawPasses: r.SawPasses,
+		Side: index(r.Side), Corner: index(r.Corner), Laying: "straight", Length: w.length(r.Length), LaidLength: w.length(r.RunLength),
 		Units: units(r.Units), Joints: r.Joints, JointWidth: w.depth(r.JointWidth)}
 	if r.Closers > 0 {
-		out.Closers = &Closers{Count: r.Closers, Length: w.depth(r.Closer)}
+		out.Closers = &Closers{Count: r.Closers, Length: w.depth(r.Closer), Shared: r.Shared()}
 	}
 	if r.Laying == course.LaidStraight {
 		return out
 	}
 	out.Laying = "open"
-	out.Arc = &Arc{Radius: w.length(r.Radius), Turn: w.angle(r.Turn), BedInside: r.Inside, UnitTurn: w.angle(r.UnitTurn)}
+	out.Arc = &Arc{Radius: w.length(r.Radius), Turn: w.angle(r.Turn), BedInside: r.Inside == (face == course.FaceInside), UnitTurn: w.angle(r.UnitTurn)}
 	if r.Laying == course.LaidCut {
 		out.Laying = "cut"
-		face := w.depth(r.ShortFace)
-		out.Arc.ShortFace = &face
+		short := w.depth(r.ShortFace)
+		out.Arc.ShortFace = &short
+		out.Arc.Wedge = w.wedge(r)
 	} else {
 		gap := w.depth(r.Gap)
 		out.Arc.Gap = &gap
@@ -162,6 +198,8 @@ func (w writer) cut(c course.Cut) Cut {
 		kind = "wedge"
 	case course.Mitre:
 		kind = "mitre"
+	case course.Splay:
+		kind = "splay"
 	}
 	return Cut{Kind: kind, Count: c.Count, Side: index(c.Side), Corner: index(c.Corner), Angle: w.angle(c.Angle), Off: w.depth(c.Off), Left: w.depth(c.Left), Length: w.depth(c.Length)}
 }
@@ -173,6 +211,16 @@ func (w writer) cutList(t *estimate.Takeoff) CutList {
 		list.SawPasses += c.Course.SawPasses
 		for _, cut := range c.Course.Cuts {
 			list.Cuts = append(list.Cuts, ListedCut{Bed: c.Bed, Unit: c.Spec.Unit.Key, Cut: w.cut(cut)})
+		}
+	}
+	for i := range t.Paving {
+		p := &t.Paving[i]
+		list.SawPasses += p.SawPasses()
+		if p.Border == nil {
+			continue
+		}
+		for _, cut := range p.Border.Cuts {
+			list.Cuts = append(list.Cuts, ListedCut{Bed: p.ID, Unit: p.Area.Border.Unit.Key, Cut: w.cut(cut)})
 		}
 	}
 	return list
@@ -218,10 +266,7 @@ func (w writer) line(l *pricing.Line) LineItem {
 
 func (w writer) materialLine(l *pricing.Line, item *LineItem) {
 	m := l.Material
-	counted := "each"
-	if m.Material.Kind == estimate.FabricMaterial {
-		counted = "roll"
-	}
+	counted := counted(m.Material)
 	item.Material = m.Material.Key
 	measured, required := w.amount(m.Measured, counted), w.amount(m.Required, counted)
 	surplus := w.amount(estimate.Amount{Kind: m.Required.Kind, Value: l.Surplus}, counted)
@@ -255,7 +300,7 @@ func (w writer) supply(s *pricing.Supply) Supply {
 	}
 	for i := range s.Comparison {
 		c := &s.Comparison[i]
-		b := BreakEven{Material: c.Material.Key, Needed: w.volume(c.Needed), Range: w.volume(measure.Volume(c.Range)), Sentence: c.Sentence}
+		b := BreakEven{Material: c.Material.Key, Needed: w.volume(c.Needed), Range: w.volume(measure.Volume(c.Range)), Sentence: c.Sentence, Steps: w.steps(c)}
 		if len(c.BagPlan.Purchases) > 0 {
 			plan := w.plan(&c.BagPlan)
 			b.Bags = &plan

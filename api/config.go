@@ -29,6 +29,7 @@ const (
 type Config struct {
 	Lists     pricing.Lists // required
 	Estimator Estimator     // nil: the engine of this program, with the lists
+	Buyer     Buyer         // nil: the Estimator if it is one, else the engine of this program
 	Publisher Publisher     // nil: price lists are read-only, and publishing is refused with 403
 
 	// PublicURL is the address at which clients reach the service, without a path: problem types are below it.
@@ -89,6 +90,13 @@ func New(config Config) (*Handler, error) {
 	}
 	if config.Estimator == nil {
 		config.Estimator = NewEngine(config.Lists)
+	}
+	if config.Buyer == nil {
+		if buyer, ok := config.Estimator.(Buyer); ok {
+			config.Buyer = buyer
+		} else {
+			config.Buyer = NewEngine(config.Lists)
+		}
 	}
 	base, err := publicURL(config.PublicURL)
 	if err != nil {

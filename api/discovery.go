@@ -40,6 +40,8 @@ type Root struct {
 // Links are addresses relative to that of the service.
 type Links struct {
 	Estimates    string `json:"estimates"`
+	Comparisons  string `json:"supply_comparisons"`
+	Plans        string `json:"supply_plans"`
 	PriceLists   string `json:"price_lists"`
 	Contract     string `json:"contract"`
 	ContractJSON string `json:"contract_json"`
@@ -57,7 +59,7 @@ const rootLink = `</openapi.yaml>; rel="service-desc"; type="application/yaml", 
 
 func (h *Handler) getRoot(c *call) (*reply, *problem.Problem) {
 	body, err := encode(Root{Name: "Bedline", Version: h.contract.Version(), Links: Links{
-		Estimates: "/v1/estimates", PriceLists: listsPath, Contract: "/openapi.yaml", ContractJSON: "/openapi.json",
+		Estimates: "/v1/estimates", Comparisons: "/v1/supply-comparisons", Plans: "/v1/supply-plans", PriceLists: listsPath, Contract: "/openapi.yaml", ContractJSON: "/openapi.json",
 		Reference: "/docs", Problems: "/problems", Liveness: livenessPath, Readiness: readinessPath}})
 	if err != nil {
 		return nil, h.failure(c, "writing the links", err)

@@ -6,7 +6,6 @@ import (
 
 	"bedline/estimate/document"
 	"bedline/pricing"
-	"bedline/pricing/supply"
 )
 
 // Engine is the Estimator of the service: the takeoff and its prices from the lists.
@@ -23,10 +22,7 @@ func NewEngine(lists pricing.Lists) *Engine { return &Engine{lists: lists} }
 
 // Estimate implements Estimator.
 func (e *Engine) Estimate(ctx context.Context, request *document.Node, raw []byte) (*Estimate, []document.Fault, error) {
-	workplace, ok := e.workplaces.Get().(*supply.Workplace)
-	if !ok {
-		workplace = new(supply.Workplace)
-	}
+	workplace := e.workplace()
 	quote, faults, err := pricing.EstimateIn(ctx, workplace, e.lists, request, raw)
 	e.workplaces.Put(workplace) // after a panic it is left to the collector
 	if err != nil || len(faults) > 0 {

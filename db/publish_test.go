@@ -20,7 +20,7 @@ func TestPublishedListIsReadBackToTheByte(t *testing.T) {
 	t.Parallel()
 	documents := map[string]*pricing.Document{"the sample": pricing.Sample().Document()}
 	bare := pricing.Sample().Document()
-	bare.Note, bare.Equipment, bare.Disposal, bare.Taxes = "", nil, nil, nil
+	bare.Note, bare.Equipment, bare.Disposal, bare.Hauling, bare.Taxes = "", nil, nil, nil, nil
 	bare.Allowances, bare.Settings, bare.Commercial = pricing.Allowances{}, pricing.SettingsDocument{}, pricing.CommercialDocument{}
 	documents["a list without what may be absent"] = bare
 	odd := pricing.Sample().Document()

@@ -234,6 +234,16 @@ select position, key, label, half_day, day
 			return nil
 		})
 
+	var h pricing.HaulingDocument
+	r.each(`
+select position, vehicle, payload, volume, coalesce(source, '')
+  from hauling where name = $1 and version = $2 order by position`,
+		[]any{&position, &h.Vehicle, &h.Payload, &h.Volume, &h.Source},
+		func(i int) error {
+			d.Hauling = append(d.Hauling, h)
+			return inOrder("hauling", position, i)
+		})
+
 	var line string
 	var percent decimal.Decimal
 	r.each(`select line, percent from allowances where name = $1 and version = $2 order by line`,

@@ -72,6 +72,10 @@ func tablesOf(doc *pricing.Document) []tableRows {
 				return []any{i, e.Key, e.Name, e.HalfDay, e.Day}
 			})},
 		{"disposal", []string{"per", "price"}, disposalRows(doc)},
+		{"hauling", []string{"position", "vehicle", "payload", "volume", "source"},
+			rowsOf(doc.Hauling, func(i int, h *pricing.HaulingDocument) []any {
+				return []any{i, h.Vehicle, h.Payload, h.Volume, text(h.Source)}
+			})},
 		{"allowances", []string{"line", "percent"}, allowanceRows(doc)},
 		{"settings", []string{"dig_to", "least_piece"},
 			[][]any{{text(doc.Settings.DigTo), number(doc.Settings.LeastPiece)}}},
@@ -139,7 +143,8 @@ func allowancesOf(doc *pricing.Document) []allowance {
 	a := &doc.Allowances
 	return []allowance{
 		{"edging", &a.Edging}, {"base", &a.Base}, {"bedding_sand", &a.BeddingSand}, {"joint_fill", &a.JointFill},
-		{"fabric", &a.Fabric}, {"decorative_stone", &a.DecorativeStone}, {"slabs", &a.Slabs}, {"pins", &a.Pins},
+		{"fabric", &a.Fabric}, {"decorative_stone", &a.DecorativeStone}, {"slabs", &a.Slabs}, {"paving", &a.Paving}, {"planter_soil", &a.PlanterSoil},
+		{"pins", &a.Pins},
 	}
 }
 

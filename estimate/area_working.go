@@ -1,6 +1,7 @@
 package estimate
 
 import (
+	"slices"
 	"strconv"
 
 	"bedline/estimate/measure"
@@ -10,26 +11,56 @@ import (
 // largestShown is the number of corners up to which a coordinate area is written out term by term.
 const largestShown = 8
 
-// areaWorking shows the area of an outline: a circle by its radius, a rectangle by its sides, any other by the
-// coordinates of its corners (half the sum of x1 y2 - x2 y1), and what each arc or rounded corner takes off or adds.
-func areaWorking(o *outline.Outline, p pencil) Working {
-	elements := o.Elements()
-	w := Working{Label: "area inside the bed line", Result: p.area(o.Area())}
+// areaWorkings show the area of an outline: that inside its outer line, inside each hole and each island, and what they
+// come to together.
+func areaWorkings(o *outline.Outline, p pencil) []Working {
+	rings := o.Rings()
+	w := Working{Label: "area inside the bed line", Expression: ringArea(o, &rings[0], p), Result: p.area(rings[0].Area)}
+	if !o.Holed() {
+		return []Working{w}
+	}
+	w.Label = "area inside the outer line"
+	list := []Working{w}
+	terms := []string{p.area(rings[0].Area)}
+	for i := 1; i < len(rings); i++ {
+		r := &rings[i]
+		sign := "- "
+		if r.Kind == outline.IslandRing {
+			sign = "+ "
+		}
+		list = append(list, Working{Label: "area of " + ringWord(r.Hole, r.Island), Expression: ringArea(o, r, p), Result: p.area(r.Area)})
+		terms = append(terms, sign+p.area(r.Area))
+	}
+	return append(list, Working{Label: "area inside the bed line, without holes, with islands", Expression: join(terms, " "), Result: p.area(o.Area())})
+}
+
+// ringArea writes the area inside a ring: a circle by its radius, a rectangle by its sides, any other by the coordinates
+// of its corners (half the sum of x1 y2 - x2 y1), and what each arc or rounded corner takes off or adds.
+func ringArea(o *outline.Outline, ring *outline.Ring, p pencil) string {
+	elements := ring.Elements
+	if ring.Kind == outline.HoleRing { // counter-clockwise
+		elements = make([]outline.Element, len(ring.Elements))
+		for i, e := range ring.Elements {
+			e.Edge = e.Reverse()
+			elements[len(elements)-1-i] = e
+		}
+	}
 	if len(elements) == 1 {
 		r := p.length(elements[0].Radius)
-		w.Expression = "3.14159 x " + r + " x " + r
-		return w
+		return "3.14159 x " + r + " x " + r
 	}
-	corners := make([]outline.Point, 0, o.Sides())
-	for i := range o.Sides() {
-		from, _, ok := o.SideLine(i)
+	corners := make([]outline.Point, 0, ring.Sides)
+	for i := range ring.Sides {
+		from, _, ok := o.SideLine(ring.Side + i)
 		if !ok {
-			w.Expression = chordSum(elements, p)
-			return w
+			return chordSum(elements, p)
 		}
 		corners = append(corners, from)
 	}
-	w.Expression = crossSum(corners, p)
+	if ring.Falling != (ring.Kind == outline.HoleRing) { // the points of the request run clockwise
+		slices.Reverse(corners)
+	}
+	expression := crossSum(corners, p)
 	var arcs []string
 	for _, e := range elements {
 		if e.Corner == outline.None {
@@ -44,9 +75,9 @@ func areaWorking(o *outline.Outline, p pencil) Working {
 		arcs = append(arcs, sign+r+" x "+r+" x "+number(factor))
 	}
 	if len(arcs) > 0 {
-		w.Expression += " " + join(arcs, " ")
+		expression += " " + join(arcs, " ")
 	}
-	return w
+	return expression
 }
 
 // chordSum writes the area of lines and arcs: that of the polygon of their ends, and for each arc the ground between it

@@ -25,9 +25,13 @@ const (
 func (t *taker) cautions() {
 	var deepest measure.Length
 	for _, d := range t.out.Diggings {
-		deepest = max(deepest, d.Depth)
+		if d.Earthwork != nil {
+			deepest = max(deepest, d.Earthwork.CutDepth)
+		} else {
+			deepest = max(deepest, d.Depth)
+		}
 	}
-	if deepest > 0 {
+	if len(t.out.Diggings) > 0 {
 		t.notice("utilities", Caution, "before any digging have buried utilities located and marked through the local one-call service, "+
 			"wait out its lead time, and dig by hand within the tolerance zone of every mark; local law decides the details", "", "29 CFR 1926.651(b)")
 		t.notice("spoil_setback", Caution, "keep spoil and materials at least 2 ft (0.6 m) back from the edge of the digging", "", "29 CFR 1926.651(j)(2)")
@@ -42,11 +46,15 @@ func (t *taker) cautions() {
 	for k := range t.out.Courses {
 		passes += t.out.Courses[k].Course.SawPasses
 	}
+	for k := range t.out.Paving {
+		passes += t.out.Paving[k].SawPasses()
+	}
 	if passes > 0 {
 		t.notice("silica_dust", Caution, "cutting units frees silica dust: cut wet with water fed to the blade, outdoors, with eye and hearing protection, "+
 			"and a respirator where the rule asks for one", "", "29 CFR 1926.1153 Table 1")
 	}
 	t.heavyUnits()
+	t.heavyPlanters()
 	for i := range t.job.Beds {
 		if e := t.job.Beds[i].Edging; e != nil {
 			t.bedding(t.job.Beds[i].Pointer+"/edging", "the edging of bed "+t.job.Beds[i].ID, e.Base, e.Sand)
@@ -55,7 +63,12 @@ func (t *taker) cautions() {
 	for j := range t.job.Slabs {
 		t.bedding(t.job.Slabs[j].Pointer, "slab group "+t.job.Slabs[j].ID, t.job.Slabs[j].Base, t.job.Slabs[j].Sand)
 	}
+	for k := range t.job.Paving {
+		t.bedding(t.job.Paving[k].Pointer, "paved area "+t.job.Paving[k].ID, t.job.Paving[k].Base, t.job.Paving[k].Sand)
+	}
+	t.drainage()
 	t.courseNotices()
+	t.pavingNotices()
 	t.tieNotices()
 }
 
@@ -74,6 +87,12 @@ func (t *taker) heavyUnits() {
 	}
 	for k := range t.out.Slabs {
 		warn(t.out.Slabs[k].Group.Unit)
+	}
+	for k := range t.job.Paving {
+		warn(t.job.Paving[k].Unit)
+		if border := t.job.Paving[k].Border; border != nil {
+			warn(border.Unit)
+		}
 	}
 }
 

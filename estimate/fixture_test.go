@@ -10,6 +10,7 @@ import (
 	"bedline/estimate"
 	"bedline/estimate/document"
 	"bedline/estimate/measure"
+	"bedline/estimate/outline"
 )
 
 // catalogue is a small list of invented materials for tests. Swell factors are those of US Army FM 5-434, Table 1-1
@@ -179,3 +180,7 @@ func ft3(a estimate.Amount) float64 { return measure.Volume(a.Value).In(measure.
 
 // near allows for rounding errors of the arithmetic only.
 const near = 1e-9
+
+func at(x, y float64) outline.Point {
+	return outline.Point{X: measure.Length(x), Y: measure.Length(y)}
+}

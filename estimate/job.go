@@ -18,6 +18,7 @@ type Job struct {
 	Paving     []PavedArea
 	Planters   []Planter
 	Obstacles  []Obstacle
+	SetOut     SetOutSpec
 	Allowances map[LineKey]measure.Factor // asked for in the request, 0.08 for 8 %; only looked up by key
 
 	Catalogue *Catalogue
@@ -44,15 +45,16 @@ type Ground struct {
 
 // Bed is one garden bed. The outline is the finished bed line.
 type Bed struct {
-	ID      string
-	Pointer string // of the bed in the request, for faults
-	Outline *outline.Outline
-	Ties    *outline.Adjustment // where the outline was taped from marks, else nil
-	Dig     measure.Length      // depth of the bed from finished ground; 0 for none
-	Fabric  *FabricLayer
-	Stone   *Layer
-	Edging  *CourseSpec
-	Grade   Grade
+	ID       string
+	Pointer  string // of the bed in the request, for faults
+	Outline  *outline.Outline
+	Ties     *outline.Adjustment // where the outer line was taped from marks, else nil
+	RingTies []RingTies          // of holes and islands that were taped from marks
+	Dig      measure.Length      // depth of the bed from finished ground; 0 for none
+	Fabric   *FabricLayer
+	Stone    *Layer
+	Edging   *CourseSpec
+	Grade    Grade
 }
 
 // Layer is a depth of a loose material, measured as laid.
@@ -67,6 +69,8 @@ type FabricLayer struct {
 	TrenchesToo bool // under the trench with its clearance as well, not only inside the course
 	PinMaterial *Material
 	PinnedEvery measure.Length
+	Lapped      bool // at planters, trees and posts slit and turned up, not cut away
+	PinOpenings bool // pinned along the cut edges there too
 }
 
 // CourseSpec is the edging of a bed.
@@ -79,6 +83,8 @@ type CourseSpec struct {
 	Fill        *Material      // joint fill, or nil for open joints
 	Haunch      measure.Length // legs of the fillet of joint fill on the bed side; 0 for none
 	FillWallGap bool           // fill the clearance on the outer side with joint fill too
+
+	choices []string // pointers of the corners in Laying.CornerJoints
 }
 
 // SlabGroup is a rectangle of slabs in rows and columns.

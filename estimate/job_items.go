@@ -2,14 +2,17 @@ package estimate
 
 import (
 	"bedline/estimate/bond"
+	"bedline/estimate/course"
+	"bedline/estimate/earth"
 	"bedline/estimate/measure"
 	"bedline/estimate/outline"
 )
 
 // Grade is how the finished surface of a bed or paved area falls, and where its ground lies now.
 type Grade struct {
-	Fall  *Fall
-	Spots []SpotLevel
+	Fall   *Fall
+	Spots  []SpotLevel
+	Ground *earth.Surface // through the spots, heights above the string; nil without spots
 }
 
 // Fall is the fall of a finished surface away from the line of a straight side.
@@ -23,7 +26,7 @@ type Fall struct {
 type SpotLevel struct {
 	Pointer string
 	At      outline.Point
-	Down    measure.Length // below the string, which runs at the finished level of the side the ground falls from
+	Down    measure.Length // below the string, which runs at the finished level of the side that the ground falls from, or of the whole
 }
 
 // PavedArea is a field of units in a bond.
@@ -33,7 +36,9 @@ type PavedArea struct {
 	InBed     string // id of a bed, or empty
 	Outline   *outline.Outline
 	Unit      *Material
-	Laying    bond.Spec // without the openings, which the survey finds
+	Bond      string    // as the request names it
+	Laying    bond.Spec // without the openings, which the holes and obstacles make
+	Border    *BorderSpec
 	JointMax  measure.Length
 	Reveal    measure.Length
 	Base      *Layer
@@ -42,6 +47,14 @@ type PavedArea struct {
 	Fill      *Material      // joint fill, or nil for open joints
 	FillDepth measure.Length // 0 for the full thickness
 	Grade     Grade
+}
+
+// BorderSpec is the course round a paved area, inside its outline on all sides.
+type BorderSpec struct {
+	Pointer     string
+	UnitPointer string    // of the member that names the unit
+	Unit        *Material // its own, or that of the field
+	Laying      course.Spec
 }
 
 // Planter stands in a bed or by itself.
@@ -82,6 +95,8 @@ const (
 
 // Obstacle is something that stays where it is.
 type Obstacle struct {
+	ID      string // or empty
+	Number  int    // place in the list of the request
 	Kind    ObstacleKind
 	Pointer string
 	InBed   string // id of a bed, or empty

@@ -36,8 +36,8 @@ func (t *taker) beds() {
 	s := &t.ground
 	for i := range t.job.Beds {
 		bed := &t.job.Beds[i]
-		out := BedTakeoff{ID: bed.ID, Area: bed.Outline.Area(), Perimeter: bed.Outline.Perimeter(), Ties: bed.Ties}
-		var underCourse, underSlabs measure.Area
+		out := BedTakeoff{ID: bed.ID, Area: bed.Outline.Area(), Perimeter: bed.Outline.Perimeter(), Ties: bed.Ties, Holes: bed.holes()}
+		var underCourse, underSlabs, underPaving, underStanding measure.Area
 		if k, ok := t.edged[i]; ok {
 			out.EdgedLength = t.out.Courses[k].Course.EdgedLength
 		}
@@ -46,10 +46,16 @@ func (t *taker) beds() {
 			case !c.covered(s.outlines[i]):
 			case c.onCourse: // the edging of another bed lies on this one's ground too
 				underCourse += c.area
+			case s.standsOn(c):
+				underStanding += c.area
 			default:
 				open := t.open(c)
 				out.NetStoneArea += open
-				underSlabs += c.area - open
+				if c.coveredByAny(s.fields) {
+					underPaving += c.area
+				} else {
+					underSlabs += c.area - open
+				}
 			}
 		}
 		t.out.Beds = append(t.out.Beds, out)
@@ -59,9 +65,16 @@ func (t *taker) beds() {
 		line := t.ledger.line(DecorativeStone, bed.Stone.Material, VolumeAmount)
 		t.outlineWorking(line, bed)
 		p := t.pencil
+		taken := ""
+		if underPaving > trifle {
+			taken = " - paving " + p.area(underPaving)
+		}
+		if underStanding > trifle {
+			taken += " - planters, trees and posts " + p.area(underStanding)
+		}
 		line.Workings = append(line.Workings, Working{
 			Label:      bed.ID + ": net area for stone",
-			Expression: "outline " + p.area(out.Area) + " - course " + p.area(underCourse) + " - slabs " + p.area(underSlabs),
+			Expression: "outline " + p.area(out.Area) + " - course " + p.area(underCourse) + " - slabs " + p.area(underSlabs) + taken,
 			Result:     p.area(out.NetStoneArea),
 		})
 		v := out.NetStoneArea.AtDepth(bed.Stone.Depth)
@@ -69,7 +82,7 @@ func (t *taker) beds() {
 	}
 }
 
-// layers reckons base and bedding sand over the ground of their trenches and pads, an overlap with the deeper.
+// layers reckons base and bedding sand over the ground of their trenches, pads and fields, an overlap with the deeper.
 func (t *taker) layers() {
 	for d, dig := range t.out.Diggings {
 		area := t.layerArea[d]
@@ -85,6 +98,10 @@ func (t *taker) layers() {
 			s := t.slabsOf(dig.Zone)
 			t.layer(Base, s.Group.Base, dig.Zone, "pad", area, s.BaseDepth)
 			t.layer(BeddingSand, s.Group.Sand, dig.Zone, "pad", area, s.SandDepth)
+		case FieldPart:
+			f := t.pavingOf(dig.Zone)
+			t.layer(Base, f.Area.Base, dig.Zone, "field", area, f.BaseDepth)
+			t.layer(BeddingSand, f.Area.Sand, dig.Zone, "field", area, f.SandDepth)
 		}
 	}
 }
@@ -131,7 +148,8 @@ func (t *taker) slabsOf(zone string) *SlabTakeoff {
 
 // outlineWorking shows how the area of a bed comes about, so that it can be followed on paper.
 func (t *taker) outlineWorking(line *MaterialLine, bed *Bed) {
-	w := areaWorking(bed.Outline, t.pencil)
-	w.Label = bed.ID + ": " + w.Label
-	line.Workings = append(line.Workings, w)
+	for _, w := range areaWorkings(bed.Outline, t.pencil) {
+		w.Label = bed.ID + ": " + w.Label
+		line.Workings = append(line.Workings, w)
+	}
 }

@@ -87,6 +87,7 @@ func (t *taker) courseFaults(bed *Bed, err error) {
 			tight  *course.TightRadiusError
 			side   *course.UnknownSideError
 			corner *course.UnknownCornerError
+			sharp  *course.NoCornerError
 		)
 		switch {
 		case errors.As(e, &tight):
@@ -98,6 +99,12 @@ func (t *taker) courseFaults(bed *Bed, err error) {
 				": more than "+both(tight.Least)+" is needed; use a smaller unit, the other course, or a larger radius", "")
 		case errors.As(e, &side):
 			t.faults.Add(at+"/sides", codeUnknownSide, e.Error(), "[0]")
+		case errors.As(e, &sharp):
+			pointer := at + "/corner_joints"
+			if sharp.Index < len(bed.Edging.choices) {
+				pointer = bed.Edging.choices[sharp.Index]
+			}
+			t.faults.Add(pointer, codeUnknownCorner, "is no sharp corner between two edged sides, so that it takes no joint: corner i lies between side i - 1 and side i", "")
 		case errors.As(e, &corner):
 			t.faults.Add(at+"/corners", codeUnknownCorner, e.Error(), "")
 		default:

@@ -28,17 +28,17 @@ type Operation string
 // The operations, in the order in which a crew does them, each with the quantity that its rate is per.
 const (
 	LocateUtilities Operation = "locate_utilities" // per job: a count of 1
-	SetOut          Operation = "set_out"          // length of bed line and of the sides of slab groups
+	SetOut          Operation = "set_out"          // length of bed lines and of the sides of slab groups and paved areas
 	StripCover      Operation = "strip_cover"      // area dug; not for bare ground
-	DigTrench       Operation = "dig_trench"       // bank volume of trenches and slab pads
+	DigTrench       Operation = "dig_trench"       // bank volume of trenches, slab pads and paved ground
 	DigBed          Operation = "dig_bed"          // bank volume of beds
 	HaulSpoil       Operation = "haul_spoil"       // loose volume; the rate depends on the haul
 	LayFabric       Operation = "lay_fabric"       // area covered
 	PlaceBase       Operation = "place_base"       // compacted volume, placed and compacted in lifts
 	ScreedSand      Operation = "screed_sand"      // area
-	LayEdging       Operation = "lay_edging"       // count of units
+	LayEdging       Operation = "lay_edging"       // count of units of courses, the borders of paving too
 	LaySlabs        Operation = "lay_slabs"        // count of units
-	LayPaving       Operation = "lay_paving"       // area laid, joints included
+	LayPaving       Operation = "lay_paving"       // area of fields, joints included
 	CutUnits        Operation = "cut_units"        // count of saw passes
 	FillJoints      Operation = "fill_joints"      // length of joints
 	PlaceStone      Operation = "place_stone"      // loose volume

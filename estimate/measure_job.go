@@ -14,6 +14,7 @@ func Measure(job *Job, faults *document.Faults) *Takeoff {
 	t.paving()
 	t.stand()
 	t.fabrics()
+	t.stake()
 	if faults.Len() > 0 {
 		return nil
 	}
@@ -23,6 +24,7 @@ func Measure(job *Job, faults *document.Faults) *Takeoff {
 	}
 	t.units()
 	t.earthwork()
+	t.neighbours()
 	t.layers()
 	t.jointFill()
 	t.fillPlanters()
@@ -47,6 +49,7 @@ type taker struct {
 	ledger ledger
 
 	dugGround  []int          // by digging: its ground in the survey
+	graded     []graded       // beds and paved areas with spot levels
 	layerArea  []measure.Area // by digging: ground on which its layers are laid
 	baseVolume measure.Volume // of all bases, as compacted
 	sandArea   measure.Area

@@ -82,6 +82,7 @@ func tally(list []sharing, items []int, area measure.Area) {
 type shares struct {
 	onCourse []measure.Area   // by slab group: on the edging of any bed
 	inBed    [][]measure.Area // by slab group, by bed
+	standing []measure.Area   // by slab group: under paving, planters, trees and posts
 	groups   []sharing
 	beds     []sharing
 }
@@ -89,7 +90,7 @@ type shares struct {
 // share adds up, in one pass over the cells, what items have in common.
 func (s *survey) share() shares {
 	out := shares{onCourse: make([]measure.Area, len(s.grids)), inBed: make([][]measure.Area, len(s.grids)),
-		groups: make([]sharing, len(s.grids)), beds: make([]sharing, len(s.outlines))}
+		standing: make([]measure.Area, len(s.grids)), groups: make([]sharing, len(s.grids)), beds: make([]sharing, len(s.outlines))}
 	for j := range out.inBed {
 		out.inBed[j] = make([]measure.Area, len(s.outlines))
 	}
@@ -104,6 +105,9 @@ func (s *survey) share() shares {
 			}
 			if c.onCourse {
 				out.onCourse[j] += c.area
+			}
+			if c.coveredByAny(s.fields) || s.standsOn(c) {
+				out.standing[j] += c.area
 			}
 		}
 	}
@@ -123,7 +127,7 @@ func (t *taker) overlaps() {
 			t.notice("slabs_on_edging", Confirm, "slab group "+group.ID+" lies on "+t.pencil.area(on)+
 				" of the edging: move it or leave that side unedged; the ground is taken once", group.Pointer+"/at", "")
 		}
-		draw[j] = draw[j] || common.groups[j].any > trifle
+		draw[j] = draw[j] || common.groups[j].any > trifle || common.standing[j] > trifle
 		if both := common.groups[j].earlier; both > trifle {
 			t.notice("slabs_overlap", Confirm, "slab group "+group.ID+" shares "+t.pencil.area(both)+" with "+
 				common.groups[j].names("slab group", "slab groups", func(k int) string { return t.job.Slabs[k].ID })+
@@ -134,7 +138,9 @@ func (t *taker) overlaps() {
 			draw[j] = draw[j] || in > trifle && in < whole-trifle-whole.Scale(1e-9)
 		}
 	}
+	t.pavingOverlaps(draw)
 	t.draw(draw)
+	t.standingOverlaps()
 	for i := range s.outlines {
 		if both := common.beds[i].earlier; both > trifle {
 			t.notice("beds_overlap", Confirm, "bed "+t.job.Beds[i].ID+" shares "+t.pencil.area(both)+" with "+
@@ -157,7 +163,7 @@ func (t *taker) draw(marked []bool) {
 			continue
 		}
 		if drawn += group.Rows * group.Columns; drawn > largestDrawn {
-			t.faults.Add(group.Pointer+"/at", codeTooMany, "overlaps the edging or other slabs or lies across a bed line, and there are too many slabs to draw one by one: move the group clear of them", "")
+			t.faults.Add(group.Pointer+"/at", codeTooMany, "overlaps the edging, other slabs, paving, planters or obstacles or lies across a bed line, and there are too many slabs to draw one by one: move the group clear of them", "")
 			return
 		}
 		s.laid[j] = s.add(t.out.Slabs[j].Grid.Slabs())

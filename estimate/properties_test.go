@@ -33,6 +33,10 @@ type plot struct {
 	joint         int
 	fabric        bool
 	wide          bool // fabric under the trench too
+	inset         int  // of a hole from all sides, 0 for none
+	island        bool // in the hole, as far from its line
+	outside       bool // the course is
+	corners       string
 }
 
 type group struct {
@@ -69,6 +73,10 @@ func drawSite(t *rapid.T) site {
 		if draw("round", 0, 1) == 1 {
 			p.radius = draw("radius", 80, 150)
 		}
+		if draw("hole", 0, 2) == 0 && !p.circle {
+			p.inset, p.island = draw("inset", 81, 140), rapid.Bool().Draw(t, "island")
+		}
+		p.outside, p.corners = draw("outside", 0, 3) == 0, rapid.SampledFrom([]string{"auto", "butt", "mitre", "open"}).Draw(t, "corners")
 		s.beds = append(s.beds, p)
 	}
 	for range draw("groups", 0, 2) {
@@ -101,15 +109,15 @@ func (s site) write(write notation, place func(x, y float64) (float64, float64),
 			text += fmt.Sprintf(`,"outline":{"kind":"circle","centre":%s,"radius":%q}`, point(x+l/2, y+w/2), write(w/2))
 		} else {
 			r := write(float64(p.radius))
-			text += fmt.Sprintf(`,"outline":{"kind":"polygon","points":[%s,%s,%s,%s],"corner_radii":[%q,"0 in",%q,"0 in"]}`, point(x, y), point(x+l, y), point(x+l, y+w), point(x, y+w), r, r)
+			text += fmt.Sprintf(`,"outline":{"kind":"polygon","points":[%s,%s,%s,%s],"corner_radii":[%q,"0 in",%q,"0 in"]%s}`, point(x, y), point(x+l, y), point(x+l, y+w), point(x, y+w), r, r, p.hole(point))
 		}
 		text += layer("stone", "stone", p.stone)
 		if p.fabric {
 			text += fmt.Sprintf(`,"fabric":{"material":"fabric","under":%q}`, map[bool]string{false: "bed", true: "bed_and_trench"}[p.wide])
 		}
 		if p.edged {
-			text += fmt.Sprintf(`,"edging":{"unit":"edger","course":%q,"curves":"cut","side_clearance":%q,"joint":{"width":%q,"fill":"fill"}%s%s}`,
-				map[bool]string{false: "sailor", true: "soldier"}[p.soldier], write(float64(p.clearance)), write(float64(p.joint)), layer("base", "base", p.base), layer("sand", "sand", p.sand))
+			text += fmt.Sprintf(`,"edging":{"unit":"edger","course":%q,"face":%q,"corner_joint":%q,"curves":"cut","side_clearance":%q,"joint":{"width":%q,"fill":"fill"}%s%s}`,
+				map[bool]string{false: "sailor", true: "soldier"}[p.soldier], map[bool]string{false: "inside", true: "outside"}[p.outside], p.corners, write(float64(p.clearance)), write(float64(p.joint)), layer("base", "base", p.base), layer("sand", "sand", p.sand))
 		}
 		bs = append(bs, text+"}")
 	}
@@ -122,6 +130,22 @@ func (s site) write(write notation, place func(x, y float64) (float64, float64),
 			point(float64(g.x), float64(g.y)), turn, write(float64(g.clearance)), layer("base", "base", g.base), layer("sand", "sand", g.sand), fill))
 	}
 	return job(beds(bs...), slabs(gs...))
+}
+
+// hole writes the hole of a bed and its island, which are left out where there is no room for them.
+func (p plot) hole(point func(x, y float64) string) string {
+	box := func(inset int) (string, bool) {
+		x, y, l, w := float64(p.x+inset), float64(p.y+inset), float64(p.length-2*inset), float64(p.width-2*inset)
+		return fmt.Sprintf(`{"kind":"polygon","points":[%s,%s,%s,%s]`, point(x, y), point(x+l, y), point(x+l, y+w), point(x, y+w)), min(l, w) >= float64(p.inset)/2
+	}
+	hole, ok := box(p.inset)
+	if p.inset == 0 || !ok {
+		return ""
+	}
+	if island, ok := box(2 * p.inset); ok && p.island {
+		hole += `,"islands":[` + island + `}]`
+	}
+	return `,"holes":[` + hole + `}]`
 }
 
 // apart is the same job with its beds and slabs moved clear of each other.
@@ -257,6 +281,7 @@ func TestDoublingALengthsOfABedDoublesLinesAndQuadruplesAreas(t *testing.T) {
 		big := site{}
 		for _, p := range s.beds {
 			p.x, p.y, p.length, p.width, p.radius = 2*p.x, 2*p.y, 2*p.length, 2*p.width, 2*p.radius
+			p.inset *= 2
 			big.beds = append(big.beds, p)
 		}
 		a, b := valid(t, s.write(us, still, 0)), valid(t, big.write(us, still, 0))
@@ -335,7 +360,7 @@ func TestSplittingABedConservesWhatIsDugAndFilled(t *testing.T) {
 			t.Skip()
 		}
 		p := s.beds[0]
-		p.edged, p.circle, p.radius, p.fabric = false, false, 0, false
+		p.edged, p.circle, p.radius, p.fabric, p.inset = false, false, 0, false, 0
 		rest := append([]plot(nil), s.beds[1:]...)
 		for i := range rest { // edging of one bed is no edging of the other
 			rest[i].fabric = false
@@ -403,6 +428,9 @@ func TestTakeoffsAreTheSameEveryTime(t *testing.T) {
 func FuzzReadJob(f *testing.F) {
 	f.Add(job(beds(bed("b", rectangle("0 ft", "0 ft", "10 ft", "8 ft"), stone2, edging(base3, sand1)))))
 	f.Add(job(slabs(slabGroup("s", "slab", 2, 3, "0 ft", "0 ft", `"gap":"1 in"`, base3))))
+	f.Add(job(patch(edging(base3)), planters(planter("p", "5 ft", "2 ft", "1 ft", "1 ft", `"wall":"2 in"`, `"in_bed":"b"`)),
+		obstacles(tree("5 ft", "5 ft", "6 in", `"clear":"3 in"`), post("8 ft", "2 ft", `"diameter":"4 in"`, `"dig_under":true`), face("footing", "0 ft", "-4 in", "10 ft", "-4 in"))))
+	f.Add(job(paving(paved("p", "edger", "herringbone_45", rectangle("0 ft", "0 ft", "4 ft", "3 ft"), `"border":{"course":"soldier"}`, joint18, base3))))
 	c := catalogue()
 	f.Fuzz(func(t *testing.T, text string) {
 		root, err := document.Parse([]byte(text))

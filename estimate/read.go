@@ -46,6 +46,7 @@ const (
 	codeFewTapes        = "too_few_tapes"
 	codeWrongSide       = "wrong_side"
 	codeMisfit          = "ties_do_not_meet"
+	codeNoField         = "no_field"
 )
 
 // ReadJob reads the members of a job that the engine understands: all but price_list, price_list_version, supply and
@@ -76,6 +77,8 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 			}
 		}
 	})
+	b.standing(r, job)
+	b.pavedAreas(r, job)
 	if ar, ok := r.Object("allowances", document.Optional); ok {
 		for _, key := range allowanceKeys {
 			if percent, ok := ar.Number(string(key), document.Optional, 0, 200); ok {
@@ -84,25 +87,32 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 		}
 		ar.Close()
 	}
-	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) {
-		faults.Add("", codeEmptyJob, "the job has neither beds nor slabs: there is nothing to estimate",
+	if sr, ok := r.Object("set_out", document.Optional); ok {
+		job.SetOut = b.setOut(sr)
+	}
+	if !b.anything && !faults.Under(r.At("beds")) && !faults.Under(r.At("slabs")) && !faults.Under(r.At("paving")) && !faults.Under(r.At("planters")) {
+		faults.Add("", codeEmptyJob, "the job has neither beds nor slabs, paving or planters: there is nothing to estimate",
 			`{"beds":[{"id":"garage","outline":{"kind":"rectangle","length":"12 ft","width":"4 ft"}}]}`)
 	}
 	return job
 }
 
 // allowanceKeys are the lines that an allowance may be asked for.
-var allowanceKeys = [...]LineKey{Edging, Base, BeddingSand, JointFill, Fabric, DecorativeStone, Slabs, Pins}
+var allowanceKeys = [...]LineKey{Edging, Base, BeddingSand, JointFill, Fabric, DecorativeStone, Slabs, Paving, PlanterSoil, Pins}
 
 type jobReader struct {
 	faults    *document.Faults
 	catalogue *Catalogue
-	ids       map[string]bool // ids of beds and slab groups seen so far
+	ids       map[string]bool // ids of beds, slab groups and paved areas seen so far
 	bedIDs    map[string]bool
 	points    int
 	tapes     int
 	anything  bool
 	adjusted  *outline.Adjustment // of the ties read last
+	ringTies  []RingTies          // of the holes and islands of the outline read last
+	full      bool                // said that there are too many points
+
+	spotLevels int
 }
 
 func (b *jobReader) ground(r document.Reader) Ground {
@@ -122,14 +132,14 @@ func (b *jobReader) ground(r document.Reader) Ground {
 	return g
 }
 
-// id reads an id that no bed or slab group before has.
+// id reads an id that no item of the job before has.
 func (b *jobReader) id(r document.Reader) (string, bool) {
 	id, ok := r.Key("id", document.Required)
 	if !ok {
 		return "", false
 	}
 	if b.ids[id] {
-		b.faults.Add(r.At("id"), codeDuplicateID, "is the id of an earlier bed or slab group; each needs its own", `"bed-2"`)
+		b.faults.Add(r.At("id"), codeDuplicateID, "is the id of an earlier item of the job; each needs its own", `"bed-2"`)
 		return id, false
 	}
 	b.ids[id] = true
@@ -180,8 +190,10 @@ func (b *jobReader) bed(r document.Reader) (Bed, bool) {
 	if or, found := r.Object("outline", document.Required); found {
 		bed.Outline = b.outline(or)
 		bed.Ties, b.adjusted = b.adjusted, nil
+		bed.RingTies = b.ringTies
 	}
 	bed.Dig, _ = r.Length("dig", document.Optional, document.NotNegative)
+	bed.Grade = b.grade(r, bed.Outline)
 	if fr, found := r.Object("fabric", document.Optional); found {
 		bed.Fabric = b.fabric(fr)
 	}
@@ -203,6 +215,7 @@ func (b *jobReader) fabric(r document.Reader) *FabricLayer {
 	f := &FabricLayer{Material: b.material(r, "material", document.Required, FabricMaterial)}
 	under, ok := r.Choice("under", document.Required, "bed", "bed_and_trench")
 	f.TrenchesToo = under == "bed_and_trench"
+	b.openings(r, f)
 	r.Close()
 	if f.Material == nil || !ok {
 		return nil
@@ -244,19 +257,12 @@ func (b *jobReader) edging(r document.Reader, sides int) *CourseSpec {
 	}
 	spec.Laying.Sides = b.numbers(r, "sides", sides, codeUnknownSide, "the outline has no such side")
 	spec.Laying.Corners = b.numbers(r, "corners", sides, codeUnknownCorner, "the outline has no such corner")
+	b.corners(r, spec, sides)
 	spec.Reveal, _ = r.Length("reveal", document.Optional, document.NotNegative)
 	spec.Base = b.layerOf(r, "base")
 	spec.Sand = b.layerOf(r, "sand")
 	spec.Laying.Clearance, _ = r.Length("side_clearance", document.Optional, document.NotNegative)
-	spec.Laying.Curves = course.AutoCurves
-	if curves, ok := r.Choice("curves", document.Optional, "auto", "cut", "open"); ok {
-		switch curves {
-		case "cut":
-			spec.Laying.Curves = course.CutCurves
-		case "open":
-			spec.Laying.Curves = course.OpenCurves
-		}
-	}
+	spec.Laying.Curves = b.curves(r)
 	var jointMax measure.Length
 	jointMaxGiven := false
 	if jr, ok := r.Object("joint", document.Optional); ok {

@@ -9,13 +9,13 @@ import (
 	"bedline/estimate/outline"
 )
 
-// outline reads one outline of any kind; nil after a fault.
-func (b *jobReader) outline(r document.Reader) *outline.Outline {
+// ring reads one closed line of any kind, but not its holes or islands; nil after a fault. The reader is left open. Where
+// the kind is not known, which members belong is not either: known is false, and the reader is not to be closed.
+func (b *jobReader) ring(r document.Reader) (o *outline.Outline, known bool) {
 	kind, ok := r.Choice("kind", document.Required, "rectangle", "circle", "polygon", "path", "offsets", "ties")
 	if !ok {
-		return nil // which members belong is not known, so none is called unknown
+		return nil, false
 	}
-	var o *outline.Outline
 	var err error
 	switch kind {
 	case "rectangle":
@@ -31,12 +31,11 @@ func (b *jobReader) outline(r document.Reader) *outline.Outline {
 	default:
 		o, err = b.polygon(r)
 	}
-	r.Close()
 	b.geometry(r, kind, err)
 	if err != nil {
-		return nil
+		return nil, true
 	}
-	return o
+	return o, true
 }
 
 func (b *jobReader) rectangle(r document.Reader) (*outline.Outline, error) {

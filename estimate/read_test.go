@@ -60,9 +60,9 @@ func TestItem38UnknownMembersAreRefusedWhereTheyStand(t *testing.T) {
 	t.Parallel()
 	text := `{"ground":{"soil":"loam","cover":"bare","haul":"0 ft","colour":1},"beds":[{"id":"b","outlne":1,"outline":{"kind":"circle","radius":"4 ft","width":"2 ft"},
 		"stone":{"material":"stone","depth":"2 in","deep":"3 in"},"edging":{"unit":"edger","course":"sailor","joint":{"width":"1/8 in","fll":"x"},"courses":1}}],
-		"slabs":[{"id":"s","unit":"slab","rows":1,"columns":1,"at":["0 ft","0 ft"],"column":2}],"allowances":{"stone":5},"obstacles":[]}`
+		"slabs":[{"id":"s","unit":"slab","rows":1,"columns":1,"at":["0 ft","0 ft"],"column":2}],"allowances":{"stone":5},"hedges":[]}`
 	want := []string{"/ground/colour", "/beds/0/outlne", "/beds/0/outline/width", "/beds/0/stone/deep", "/beds/0/edging/joint/fll", "/beds/0/edging/courses", "/slabs/0/column",
-		"/allowances/stone", "/obstacles"}
+		"/allowances/stone", "/hedges"}
 	for i := range want {
 		want[i] += " unknown_member"
 	}

@@ -174,15 +174,30 @@ const noticedMisfit = measure.Inch / 2
 func (t *taker) tieNotices() {
 	for i := range t.job.Beds {
 		bed := &t.job.Beds[i]
-		if bed.Ties == nil || bed.Ties.Greatest <= noticedMisfit+measure.Millimetre/1000 {
-			continue
+		t.tieNotice("the tapes of bed "+bed.ID, bed.Ties, bed.Pointer+"/outline")
+		for _, r := range bed.RingTies {
+			t.tieNotice("the tapes of "+ringWord(r.Hole, r.Island)+" of bed "+bed.ID, r.Adjustment, r.Pointer)
 		}
-		w := bed.Ties.Worst
-		tape, where := "the tape from point "+count(w.Point)+" to mark "+count(w.Mark), bed.Pointer+"/outline/points/"+count(w.Point)+"/"+count(w.Mark)
-		if w.Check != outline.None {
-			tape, where = "check "+count(w.Check), bed.Pointer+"/outline/checks/"+count(w.Check)
-		}
-		t.notice("tie_misfit", Confirm, "the tapes of bed "+bed.ID+" do not quite meet: "+tape+" was read as "+t.pencil.length(w.Taped)+" and would fit the others at "+
-			t.pencil.length(w.Fits)+", "+t.pencil.depth(max(w.Off(), -w.Off()))+" off; tape it again before setting out", where, "")
 	}
+}
+
+func (t *taker) tieNotice(what string, ties *outline.Adjustment, pointer string) {
+	if ties == nil || ties.Greatest <= noticedMisfit+measure.Millimetre/1000 {
+		return
+	}
+	w := ties.Worst
+	tape, where := "the tape from point "+count(w.Point)+" to mark "+count(w.Mark), pointer+"/points/"+count(w.Point)+"/"+count(w.Mark)
+	if w.Check != outline.None {
+		tape, where = "check "+count(w.Check), pointer+"/checks/"+count(w.Check)
+	}
+	t.notice("tie_misfit", Confirm, what+" do not quite meet: "+tape+" was read as "+t.pencil.length(w.Taped)+" and would fit the others at "+
+		t.pencil.length(w.Fits)+", "+t.pencil.depth(max(w.Off(), -w.Off()))+" off; tape it again before setting out", where, "")
+}
+
+// ringWord names a hole or an island of it.
+func ringWord(hole, island int) string {
+	if island == outline.None {
+		return "hole " + count(hole)
+	}
+	return "island " + count(island) + " of hole " + count(hole)
 }

@@ -28,6 +28,7 @@ type survey struct {
 	planters []int // by planter
 	taken    []int // by obstacle: the ground that it takes
 	undug    []int // the planters and obstacles that no bed is dug under
+	standing []int // the obstacles of those
 
 	cells []cell
 }
@@ -157,7 +158,7 @@ func (t *taker) survey() {
 		if l := o.Footprint(); l != nil {
 			i = s.add(outline.Region{l})
 			if !o.DigUnder {
-				s.undug = append(s.undug, i)
+				s.undug, s.standing = append(s.undug, i), append(s.standing, i)
 			}
 		}
 		s.taken = append(s.taken, i)
@@ -167,15 +168,15 @@ func (t *taker) survey() {
 	}
 	s.cut()
 	t.overlaps()
+	t.courseOverlaps()
 }
 
-// mostOverlaps is how many pairs of beds and slab groups may lie on one another, by the boxes round them: each pair
-// costs time, and a job with so many is drawn wrongly.
+// mostOverlaps is how many pairs of beds, slab groups, paved areas, planters and obstacles may lie on one another, by
+// the boxes round them: each pair costs time, and a job with so many is drawn wrongly.
 const mostOverlaps = 1000
 
 // crowded refuses a job in which everything lies on everything.
 func (t *taker) crowded() bool {
-	type box struct{ low, high outline.Point }
 	var boxes []box
 	for i := range t.job.Beds {
 		low, high := t.job.Beds[i].Outline.Bounds()
@@ -184,6 +185,20 @@ func (t *taker) crowded() bool {
 	for j := range t.job.Slabs {
 		low, high := t.out.Slabs[j].Grid.Footprint().Bounds()
 		boxes = append(boxes, box{low, high})
+	}
+	for k := range t.job.Paving {
+		low, high := t.job.Paving[k].Outline.Bounds()
+		boxes = append(boxes, box{low, high})
+	}
+	for k := range t.job.Planters {
+		low, high := t.job.Planters[k].Footprint().Bounds()
+		boxes = append(boxes, box{low, high})
+	}
+	for k := range t.job.Obstacles {
+		if l := t.job.Obstacles[k].Footprint(); l != nil {
+			low, high := l.Bounds()
+			boxes = append(boxes, box{low, high})
+		}
 	}
 	pairs := 0
 	for i, a := range boxes {
@@ -197,10 +212,16 @@ func (t *taker) crowded() bool {
 		return false
 	}
 	at := "/beds"
-	if len(t.job.Beds) == 0 {
+	switch {
+	case len(t.job.Beds) > 0:
+	case len(t.job.Slabs) > 0:
 		at = "/slabs"
+	case len(t.job.Paving) > 0:
+		at = "/paving"
+	default:
+		at = "/planters"
 	}
-	t.faults.Add(at, codeTooMany, "more than "+count(mostOverlaps)+" pairs of beds and slab groups lie on one another: set them where they are on the ground", "")
+	t.faults.Add(at, codeTooMany, "more than "+count(mostOverlaps)+" pairs of beds, slab groups, paved areas, planters and obstacles lie on one another: set them where they are on the ground", "")
 	return true
 }
 
@@ -258,10 +279,7 @@ func (t *taker) earthwork() {
 	}
 	t.layerArea = make([]measure.Area, len(t.out.Diggings))
 	for _, c := range t.ground.cells {
-		undug := c.coveredByAny(t.ground.undug)
-		covers := func(d int) bool {
-			return c.covered(t.dugGround[d]) && !(undug && t.keepsClear(t.out.Diggings[d].Part))
-		}
+		covers := t.diggingsOn(c)
 		if d := earth.Deepest(depths, covers); d != earth.None {
 			t.out.Diggings[d].Add(c.area, depths[d])
 		}
@@ -269,6 +287,7 @@ func (t *taker) earthwork() {
 			t.layerArea[d] += c.area
 		}
 	}
+	t.regrade(depths)
 	var bank measure.Volume
 	for _, dig := range t.out.Diggings {
 		bank += dig.Volume
@@ -277,8 +296,11 @@ func (t *taker) earthwork() {
 	t.out.Spoil = earth.Heap(bank, soil.SwellFactor, soil.BankDensity)
 }
 
-// keepsClear tells whether a digging goes round planters and obstacles. Trenches and pads go under them.
-func (t *taker) keepsClear(part DiggingPart) bool { return part == BedPart || part == FieldPart }
+// keepsClear tells whether a digging goes round ground that is not to be dug. Beds do; paving goes round obstacles and
+// runs on under planters; trenches and pads go under both.
+func (t *taker) keepsClear(part DiggingPart, obstacle bool) bool {
+	return part == BedPart || part == FieldPart && obstacle
+}
 
 func (t *taker) dig(zone string, part DiggingPart, depth measure.Length, ground int) {
 	if depth <= 0 {

@@ -16,8 +16,14 @@ type Takeoff struct {
 	Slabs    []SlabTakeoff
 	Paving   []PavingTakeoff
 	Fabrics  []FabricTakeoff
+	Rolls    []RollsTakeoff
 	Diggings []DiggingTakeoff
 	Spoil    earth.Spoil
+	SetOut   SetOutTakeoff
+
+	Planters  []PlanterTakeoff
+	Obstacles []ObstacleTakeoff
+	RootZones []RootZone
 
 	Lines   []MaterialLine
 	Work    []WorkLine
@@ -31,7 +37,22 @@ type BedTakeoff struct {
 	Perimeter    measure.Length
 	EdgedLength  measure.Length
 	NetStoneArea measure.Area        // of the decorative stone, or of open ground where the bed has none
-	Ties         *outline.Adjustment // where its outline was taped from marks, else nil
+	Ties         *outline.Adjustment // where its outer line was taped from marks, else nil
+	Holes        []HoleTakeoff
+}
+
+// HoleTakeoff is one hole of a bed.
+type HoleTakeoff struct {
+	LineTakeoff
+	Islands []LineTakeoff
+}
+
+// LineTakeoff is the line of a hole or an island.
+type LineTakeoff struct {
+	Side, Sides int          // number of its first side, and how many it has
+	Area        measure.Area // inside the line, whatever lies in it
+	Perimeter   measure.Length
+	Ties        *outline.Adjustment // where it was taped from marks, else nil
 }
 
 // CourseTakeoff is the edging of one bed as it is laid.
@@ -57,9 +78,11 @@ type SlabTakeoff struct {
 
 // FabricTakeoff is the fabric of one bed as it is cut.
 type FabricTakeoff struct {
-	Bed      string
-	Material *Material
-	Layout   *fabric.Layout
+	Bed       string
+	Material  *Material
+	Layout    *fabric.Layout
+	CutLength measure.Length // cut round planters, trees and posts
+	Pins      int            // of the layout, and along those cuts where they are pinned
 }
 
 // DiggingPart tells what a digging is for.
@@ -75,10 +98,13 @@ const (
 
 // DiggingTakeoff is one digging with the share of ground that is charged to it.
 type DiggingTakeoff struct {
-	Zone  string // id of the bed or slab group
+	Zone  string // id of the bed, slab group or paved area
 	Part  DiggingPart
 	Depth measure.Length
 	earth.Cut
+
+	Earthwork *earth.Earthwork // cut and fill where it follows spot levels, else nil
+	Ground    earth.Shape      // how the ground is made of those
 }
 
 // Amount is a measured quantity of one of the kinds that a line can have.
@@ -98,7 +124,7 @@ const (
 	VolumeAmount
 )
 
-// Zone is the share of a line that belongs to a bed or slab group.
+// Zone is the share of a line that belongs to a bed, slab group or paved area.
 type Zone struct {
 	ID    string
 	Share Amount

@@ -4,12 +4,13 @@ import (
 	"bedline/estimate/measure"
 )
 
-// units counts edging units and slabs.
+// units counts edging units, slabs and paving.
 func (t *taker) units() {
 	for k := range t.out.Courses {
 		c := &t.out.Courses[k]
 		line := t.ledger.line(Edging, c.Spec.Unit, CountAmount)
 		for i := range c.Course.Runs {
+			line.Workings = appendLaidLength(line.Workings, c, i, t.pencil)
 			line.Workings = append(line.Workings, runWorking(c, i, t.pencil))
 		}
 		u := c.Course.Units
@@ -21,10 +22,11 @@ func (t *taker) units() {
 		n := s.Grid.Units()
 		line.add(s.ID, float64(n), s.ID+": slabs", count(s.Group.Rows)+" rows x "+count(s.Group.Columns)+" columns", count(n))
 	}
+	t.pavingUnits()
 }
 
 // jointFill reckons the filling of real joints: between the units of a course, the fillet on its bed side, the gap on
-// its outer side, and between slabs.
+// its outer side, between slabs, and in paving.
 func (t *taker) jointFill() {
 	p := t.pencil
 	for k := range t.out.Courses {
@@ -69,6 +71,7 @@ func (t *taker) jointFill() {
 		v := s.Grid.GapArea().AtDepth(depth)
 		line.add(s.ID, float64(v), s.ID+": joints between slabs", p.layer(s.Grid.GapArea(), depth), p.volume(v))
 	}
+	t.pavingFill()
 }
 
 // require turns what was measured into what has to be bought: compaction, then waste.
@@ -82,7 +85,7 @@ func (t *taker) require() {
 		case Fabric:
 			t.requireRolls(l)
 			continue
-		case Edging, Slabs, Pins:
+		case Edging, Slabs, Paving, Pins:
 			l.Required = Amount{Kind: CountAmount, Value: l.Measured.Value * float64(factor)}
 			if factor != 1 {
 				l.Workings = append(l.Workings, Working{Label: "with " + string(l.Waste.Basis) + " allowance",
@@ -105,7 +108,7 @@ func (t *taker) require() {
 func (t *taker) waste(key LineKey) Waste {
 	basis := Customary
 	switch key {
-	case Edging, Slabs, Fabric, Pins:
+	case Edging, Slabs, Paving, Fabric, Pins:
 		basis = ByLayout // counted piece by piece; the list may name breakage on top
 	}
 	if share, ok := t.job.Allowances[key]; ok {
@@ -133,11 +136,11 @@ func (t *taker) work() {
 		}
 		dugArea += d.Area
 		part := d.Part
-		if part == PadPart {
+		if part == PadPart || part == FieldPart {
 			part = TrenchPart
 		}
 		volumes[part] += d.Volume
-		terms[part] = append(terms[part], d.Zone+" "+string(d.Part)+" "+p.layer(d.Area, d.Depth))
+		terms[part] = append(terms[part], t.cutTerm(&d))
 	}
 	if dugArea > 0 {
 		one(LocateUtilities, CountAmount, 1, "once a job", "1", "1")
@@ -153,12 +156,18 @@ func (t *taker) work() {
 		lines += round
 		sides = append(sides, s.ID+" "+p.length(round))
 	}
+	for k := range t.out.Paving {
+		round := t.out.Paving[k].Area.Outline.Perimeter()
+		lines += round
+		sides = append(sides, t.out.Paving[k].ID+" "+p.length(round))
+	}
 	one(SetOut, LengthAmount, float64(lines), "lines to set out", join(sides, " + "), p.length(lines))
 	if t.job.Ground.Cover != Bare {
 		one(StripCover, AreaAmount, float64(dugArea), "ground that is dug", p.area(dugArea), p.area(dugArea))
 	}
 	one(DigTrench, VolumeAmount, float64(volumes[TrenchPart]), "in the ground", join(terms[TrenchPart], " + "), p.volume(volumes[TrenchPart]))
 	one(DigBed, VolumeAmount, float64(volumes[BedPart]), "in the ground", join(terms[BedPart], " + "), p.volume(volumes[BedPart]))
+	t.gradedWorkings()
 	spoil := t.out.Spoil
 	one(HaulSpoil, VolumeAmount, float64(spoil.Loose), "loose spoil",
 		p.volume(spoil.Bank)+" x "+number(float64(t.job.Ground.Soil.SwellFactor))+" (swell)", p.volume(spoil.Loose))
@@ -173,8 +182,21 @@ func (t *taker) work() {
 	for k := range t.out.Slabs {
 		slabs += t.out.Slabs[k].Grid.Units()
 	}
+	var paved measure.Area
+	var fields []string
+	for k := range t.out.Paving {
+		out := &t.out.Paving[k]
+		area := out.Field.Area + out.EdgeArea
+		paved += area
+		fields = append(fields, out.ID+" "+p.area(area))
+		passes += out.SawPasses()
+		if out.Border != nil {
+			edgers += out.Border.Units.Total
+		}
+	}
 	one(LayEdging, CountAmount, float64(edgers), "units to lay", count(edgers), count(edgers))
 	one(LaySlabs, CountAmount, float64(slabs), "slabs to lay", count(slabs), count(slabs))
+	one(LayPaving, AreaAmount, float64(paved), "fields to lay, joints included", join(fields, " + "), p.area(paved))
 	one(CutUnits, CountAmount, float64(passes), "saw passes", count(passes), count(passes))
 	one(FillJoints, LengthAmount, float64(t.filledLength()), "joints to fill", p.length(t.filledLength()), p.length(t.filledLength()))
 	var stone measure.Volume
@@ -184,6 +206,13 @@ func (t *taker) work() {
 		}
 	}
 	one(PlaceStone, VolumeAmount, float64(stone), "stone as bought", p.volume(stone), p.volume(stone))
+	var mixed measure.Volume
+	for _, l := range t.ledger.lines {
+		if l.Key == PlanterSoil {
+			mixed += measure.Volume(l.Required.Value)
+		}
+	}
+	one(FillPlanters, VolumeAmount, float64(mixed), "mix as bought", p.volume(mixed), p.volume(mixed))
 	one(CleanUp, CountAmount, 1, "once a job", "1", "1")
 }
 
@@ -206,6 +235,11 @@ func (t *taker) filledLength() measure.Length {
 	for k := range t.out.Slabs {
 		if t.out.Slabs[k].Group.Fill != nil {
 			sum += t.out.Slabs[k].Grid.JointLength()
+		}
+	}
+	for k := range t.out.Paving {
+		if out := &t.out.Paving[k]; out.Area.Fill != nil && out.JointVolume > 0 {
+			sum += out.JointLength()
 		}
 	}
 	return sum

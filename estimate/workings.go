@@ -22,13 +22,30 @@ func number(v float64) string {
 
 func count(n int) string { return strconv.Itoa(n) }
 
-func (p pencil) quantity(q measure.Quantity) string { return number(q.Value) + " " + q.Unit }
+func (p pencil) length(l measure.Length) string {
+	unit, name := p.system.LengthUnit()
+	return number(l.In(unit)) + " " + name
+}
 
-func (p pencil) length(l measure.Length) string { return p.quantity(p.system.Length(l)) }
-func (p pencil) depth(l measure.Length) string  { return p.quantity(p.system.Depth(l)) }
-func (p pencil) area(a measure.Area) string     { return p.quantity(p.system.Area(a)) }
-func (p pencil) volume(v measure.Volume) string { return p.quantity(p.system.Volume(v)) }
-func (p pencil) mass(m measure.Mass) string     { return p.quantity(p.system.Mass(m)) }
+func (p pencil) depth(l measure.Length) string {
+	unit, name := p.system.DepthUnit()
+	return number(l.In(unit)) + " " + name
+}
+
+func (p pencil) area(a measure.Area) string {
+	unit, name := p.system.AreaUnit()
+	return number(a.In(unit)) + " " + name
+}
+
+func (p pencil) volume(v measure.Volume) string {
+	unit, name := p.system.VolumeUnit()
+	return number(v.In(unit)) + " " + name
+}
+
+func (p pencil) mass(m measure.Mass) string {
+	unit, name := p.system.MassUnit()
+	return number(m.In(unit)) + " " + name
+}
 
 // layer writes the volume of a layer: 324 ft2 of an inch are a cubic yard, 1000 m2 of a millimetre a cubic metre.
 func (p pencil) layer(a measure.Area, d measure.Length) string {

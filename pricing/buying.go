@@ -1,8 +1,6 @@
 package pricing
 
 import (
-	"errors"
-	"fmt"
 	"strconv"
 
 	"github.com/govalues/decimal"
@@ -164,63 +162,4 @@ func (l *List) Offer(key string) *Offer {
 		return nil
 	}
 	return &l.Offers[i]
-}
-
-// compareTo is how far bags and bulk are compared: to four times the need, at least to two cubic metres, a small load
-// of a bulk yard.
-func compareTo(need supply.Content) supply.Content { return max(4*need, 2) }
-
-// compare sets bags beside bulk for each loose material.
-func (q *Quote) compare(solver *supply.Solver, needs []demand) error {
-	p := pencil{q.Job.System, q.List.Currency}
-	for k := range needs {
-		n := &needs[k]
-		if n.material.Kind != estimate.LooseMaterial {
-			continue
-		}
-		result, ok, err := solver.BreakEven(k, compareTo(n.Quantity))
-		if err != nil {
-			return fmt.Errorf("comparing bags with bulk: %w", err)
-		}
-		if !ok {
-			if result, err = q.oneSided(n); err != nil {
-				return err
-			}
-		}
-		c := Comparison{Material: n.material, Needed: measure.Volume(n.Quantity), BreakEven: result}
-		c.Sentence = p.comparison(q.List, &c)
-		q.Supply.Comparison = append(q.Supply.Comparison, c)
-	}
-	return nil
-}
-
-// oneSided is the comparison of a material that the list has only in bags or only in bulk: the cost of the one.
-func (q *Quote) oneSided(n *demand) (supply.BreakEven, error) {
-	result := supply.BreakEven{Material: n.material.Key}
-	for _, side := range [...]struct {
-		form supply.Form
-		plan *supply.Plan
-		cost *money.Amount
-	}{{supply.Bag, &result.BagPlan, &result.NeedBags}, {supply.Bulk, &result.BulkPlan, &result.NeedBulk}} {
-		one := n.Need
-		one.Offers = nil
-		for _, o := range n.Offers {
-			if o.Form == side.form {
-				one.Offers = append(one.Offers, o)
-			}
-		}
-		if len(one.Offers) == 0 {
-			continue
-		}
-		plan, err := supply.Solve(supply.Problem{Currency: q.List.Currency, Suppliers: q.List.supplySuppliers(), Needs: []supply.Need{one}})
-		var none *supply.NoCoverError
-		if errors.As(err, &none) {
-			continue
-		}
-		if err != nil {
-			return result, fmt.Errorf("comparing bags with bulk: %w", err)
-		}
-		*side.plan, *side.cost = plan, plan.Landed
-	}
-	return result, nil
 }

@@ -74,6 +74,7 @@ func (c *compiler) compile() *List {
 	c.compileOffers()
 	c.compileLabour()
 	c.compileEquipment()
+	c.compileHauling()
 	c.compileCommercial()
 	c.compileTaxes()
 	return c.list
@@ -112,6 +113,8 @@ func (c *compiler) compileSettings() (map[estimate.LineKey]measure.Factor, measu
 		{estimate.Fabric, d.Allowances.Fabric},
 		{estimate.DecorativeStone, d.Allowances.DecorativeStone},
 		{estimate.Slabs, d.Allowances.Slabs},
+		{estimate.Paving, d.Allowances.Paving},
+		{estimate.PlanterSoil, d.Allowances.PlanterSoil},
 		{estimate.Pins, d.Allowances.Pins},
 	} {
 		if percent, ok := c.percent("/allowances/"+string(a.key), a.value, 200, "5"); ok {

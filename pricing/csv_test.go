@@ -257,6 +257,9 @@ func possible(t *rapid.T) *pricing.Document {
 	if rapid.Bool().Draw(t, "no disposal") {
 		d.Disposal = nil
 	}
+	if rapid.Bool().Draw(t, "no hauling") {
+		d.Hauling = nil
+	}
 	if rapid.Bool().Draw(t, "no taxes") {
 		d.Taxes = nil
 	}

@@ -19,6 +19,7 @@ type Document struct {
 	Labour     LabourDocument      `json:"labour"`
 	Equipment  []EquipmentDocument `json:"equipment,omitempty"`
 	Disposal   *DisposalDocument   `json:"disposal,omitempty"`
+	Hauling    []HaulingDocument   `json:"hauling,omitempty"`
 	Allowances Allowances          `json:"allowances"`
 	Settings   SettingsDocument    `json:"settings"`
 	Commercial CommercialDocument  `json:"commercial"`
@@ -144,6 +145,8 @@ type Allowances struct {
 	Fabric          *decimal.Decimal `json:"fabric,omitempty"`
 	DecorativeStone *decimal.Decimal `json:"decorative_stone,omitempty"`
 	Slabs           *decimal.Decimal `json:"slabs,omitempty"`
+	Paving          *decimal.Decimal `json:"paving,omitempty"`
+	PlanterSoil     *decimal.Decimal `json:"planter_soil,omitempty"`
 	Pins            *decimal.Decimal `json:"pins,omitempty"`
 }
 

@@ -45,23 +45,12 @@ func EstimateIn(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 	if err != nil {
 		return nil, nil, err
 	}
-	terms := ReadTerms(r)
-	var catalogue *estimate.Catalogue
-	system := measure.US
-	if list != nil {
-		catalogue, system = list.Catalogue, list.System
-	}
-	job := estimate.ReadJob(r, catalogue, system, &faults)
-	r.Close()
-	var takeoff *estimate.Takeoff
-	if list != nil {
-		takeoff = estimate.Measure(job, &faults)
-	}
+	job, terms, takeoff := takeOff(r, list, &faults)
 	if faults.Len() > 0 {
 		return nil, faults.List(root), nil
 	}
 	q := &Quote{Job: job, Takeoff: takeoff, List: list, Terms: terms, Notices: takeoff.Notices}
-	if err := q.assemble(workplace, &faults, root); err != nil {
+	if err := q.assemble(ctx, workplace, &faults, root); err != nil {
 		if errors.Is(err, money.ErrTooLarge) {
 			faults.Add("", codeTooLarge, "comes to more money than can be reckoned: check the units of its measures", "")
 			return nil, faults.List(root), nil
@@ -75,6 +64,23 @@ func EstimateIn(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 		return nil, nil, err
 	}
 	return q, nil, nil
+}
+
+// takeOff reads a job, of which the caller has read the price list, and takes it off; without a list it is only read.
+// The takeoff is whole only if there are no faults.
+func takeOff(r document.Reader, list *List, faults *document.Faults) (*estimate.Job, Terms, *estimate.Takeoff) {
+	terms := ReadTerms(r)
+	var catalogue *estimate.Catalogue
+	system := measure.US
+	if list != nil {
+		catalogue, system = list.Catalogue, list.System
+	}
+	job := estimate.ReadJob(r, catalogue, system, faults)
+	r.Close()
+	if list == nil {
+		return job, terms, nil
+	}
+	return job, terms, estimate.Measure(job, faults)
 }
 
 // Identify is the id of an answer: SHA-256 over the RFC 8785 form of the request, the name and version of the price
@@ -141,8 +147,8 @@ func chooseList(ctx context.Context, r document.Reader, lists Lists, faults *doc
 }
 
 // assemble makes the lines of the quote and sums them.
-func (q *Quote) assemble(workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
-	if err := q.buy(workplace, faults, root); err != nil {
+func (q *Quote) assemble(ctx context.Context, workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
+	if err := q.buy(ctx, workplace, faults, root); err != nil {
 		return err
 	}
 	if err := q.labour(faults); err != nil {
@@ -157,7 +163,7 @@ func (q *Quote) assemble(workplace *supply.Workplace, faults *document.Faults, r
 
 // order is the order of the lines in an answer.
 var order = [...]estimate.LineKey{estimate.Edging, estimate.Base, estimate.BeddingSand, estimate.JointFill, estimate.Fabric, estimate.Pins,
-	estimate.Slabs, estimate.DecorativeStone, estimate.Excavation, estimate.Spoil, estimate.Delivery, estimate.Labour, estimate.Equipment}
+	estimate.Slabs, estimate.Paving, estimate.PlanterSoil, estimate.DecorativeStone, estimate.Excavation, estimate.Spoil, estimate.Delivery, estimate.Labour, estimate.Equipment}
 
 func rank(key estimate.LineKey) int {
 	for i, k := range order {
@@ -168,120 +174,38 @@ func rank(key estimate.LineKey) int {
 	return len(order)
 }
 
-// demand is one material over all lines that use it.
-type demand struct {
-	material *estimate.Material
-	lines    []int // indices into the takeoff's lines
-	supply.Need
-}
-
 // needs gathers what has to be bought, one need per material.
 func (q *Quote) needs() []demand {
-	var needs []demand
-	for i := range q.Takeoff.Lines {
-		line := &q.Takeoff.Lines[i]
-		if line.Required.Value <= 0 {
-			continue
-		}
-		k := -1
-		for j := range needs {
-			if needs[j].material.Key == line.Material.Key {
-				k = j
-			}
-		}
-		if k < 0 {
-			base := supply.ByCount
-			if line.Material.Kind == estimate.LooseMaterial {
-				base = supply.ByVolume
-			}
-			needs = append(needs, demand{material: line.Material, Need: supply.Need{Material: line.Material.Key, Base: base, Offers: q.List.buying.offers[line.Material.Key]}})
-			k = len(needs) - 1
-		}
-		needs[k].lines = append(needs[k].lines, i)
-		needs[k].Quantity += supply.Content(line.Required.Value)
-	}
-	return needs
+	lines := q.Takeoff.Lines
+	return q.List.demands(len(lines), func(i int) (*estimate.Material, float64) { return lines[i].Material, lines[i].Required.Value })
 }
 
 // buy makes the buying plan and the lines of materials and deliveries.
-func (q *Quote) buy(workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
+func (q *Quote) buy(ctx context.Context, workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
 	needs := q.needs()
-	problem := supply.Problem{Currency: q.List.Currency, Suppliers: q.List.buying.suppliers}
-	for _, n := range needs {
-		if len(n.Offers) == 0 {
-			faults.Add(q.pointerOf(root, n.material.Key), codeNoOffer, "names a material that no supplier of the price list offers", "")
-			continue
-		}
-		problem.Needs = append(problem.Needs, n.Need)
-	}
-	if faults.Len() > 0 {
-		return nil
-	}
-	solver, err := supply.NewIn(workplace, problem)
-	if beyondBuying(err, faults) {
-		return nil
-	}
-	if err != nil {
-		return fmt.Errorf("planning the buying: %w", err)
-	}
-	if err := q.plan(solver, problem, faults, root); err != nil || faults.Len() > 0 {
-		return err
-	}
-	q.Supply.Rivals = solver.Rivals()
-	if err := q.compare(solver, needs); err != nil {
-		return err
+	m := market{list: q.List, system: q.Job.System, prefer: q.Terms.Prefer, steps: q.Terms.Steps}
+	var err error
+	if q.Supply, err = m.buy(ctx, workplace, needs); err != nil {
+		return m.refuse(err, faults, func(material string) []string { return []string{q.pointerOf(root, material)} })
 	}
 	q.materialLines(needs)
+	q.load(needs)
 	return nil
 }
 
-// beyondBuying notes that a need is too large to be bought in whole packs. Prices and contents were checked when the
-// list was compiled, so nothing else of a problem can be refused.
-func beyondBuying(err error, faults *document.Faults) bool {
-	var refused *supply.InputError
-	if !errors.As(err, &refused) {
-		return false
-	}
-	faults.Add("", codeTooLarge, "takes more of a material than can be reckoned: check the units of its measures", "")
-	return true
-}
-
-// plan finds the plan that the request prefers.
-func (q *Quote) plan(solver *supply.Solver, problem supply.Problem, faults *document.Faults, root *document.Node) error {
-	var err error
-	switch q.Terms.Prefer {
-	case PreferBags:
-		problem.Limits.Form = supply.Bag
-		q.Supply.Plan, err = supply.Solve(problem)
-	case PreferBulk:
-		problem.Limits.Form = supply.Bulk
-		q.Supply.Plan, err = supply.Solve(problem)
-	default:
-		q.Supply.Plan, err = solver.Plan()
-	}
-	var uncovered *supply.NoCoverError
-	switch {
-	case beyondBuying(err, faults):
-		return nil
-	case errors.As(err, &uncovered):
-		for _, material := range uncovered.Materials {
-			faults.Add(q.pointerOf(root, material), codeNoOffer, "names a material of which the price list can't supply this much", "")
-		}
-		return nil
-	case err != nil:
-		return fmt.Errorf("planning the buying: %w", err)
-	}
-	return nil
-}
-
-// pointerOf is where a request names a material first: as a material, a unit or a fill. A pin is named by the fabric
-// that it comes with.
+// pointerOf is where a request names a material first.
 func (q *Quote) pointerOf(root *document.Node, key string) string {
+	return q.List.pointerOf(root, key)
+}
+
+// pointerOf is where a job names a material first: as a material, a unit or a fill. A pin is named by the fabric that it
+// comes with.
+func (l *List) pointerOf(root *document.Node, key string) string {
 	if at, ok := named(root, key, ""); ok {
 		return at
 	}
-	for i := range q.List.Catalogue.Materials {
-		if m := &q.List.Catalogue.Materials[i]; m.Pin == key {
+	for i := range l.Catalogue.Materials {
+		if m := &l.Catalogue.Materials[i]; m.Pin == key {
 			if at, ok := named(root, m.Key, ""); ok {
 				return at
 			}

@@ -103,12 +103,16 @@ func describe(op estimate.Operation) string {
 		return "Lay edging"
 	case estimate.LaySlabs:
 		return "Lay slabs"
+	case estimate.LayPaving:
+		return "Lay paving"
 	case estimate.CutUnits:
 		return "Cut units"
 	case estimate.FillJoints:
 		return "Fill joints"
 	case estimate.PlaceStone:
 		return "Place decorative stone"
+	case estimate.FillPlanters:
+		return "Mix soil and fill planters"
 	case estimate.CleanUp:
 		return "Clean up"
 	}

@@ -28,6 +28,7 @@ type List struct {
 	HourlyCost decimal.Decimal // of one person
 	Equipment  []Equipment
 	Disposal   *Disposal // nil: the tip costs nothing
+	Hauling    []Hauling // at least one
 	Commercial Commercial
 	Taxes      []Tax
 

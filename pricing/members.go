@@ -101,6 +101,7 @@ func (d *Document) members(m members) {
 	part(m, "labour", required, &d.Labour)
 	list(m, "equipment", optional, 200, &d.Equipment)
 	object(m, "disposal", optional, &d.Disposal)
+	list(m, "hauling", optional, 3, &d.Hauling)
 	part(m, "allowances", usual, &d.Allowances)
 	part(m, "settings", usual, &d.Settings)
 	part(m, "commercial", usual, &d.Commercial)
@@ -208,6 +209,8 @@ func (d *Allowances) members(m members) {
 	m.optionalNumber("fabric", &d.Fabric)
 	m.optionalNumber("decorative_stone", &d.DecorativeStone)
 	m.optionalNumber("slabs", &d.Slabs)
+	m.optionalNumber("paving", &d.Paving)
+	m.optionalNumber("planter_soil", &d.PlanterSoil)
 	m.optionalNumber("pins", &d.Pins)
 }
 

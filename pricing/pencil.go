@@ -71,16 +71,21 @@ func (p pencil) landed(l *List, plan *supply.Plan) string {
 		if u.Charge == 0 {
 			continue
 		}
-		word := " drop"
-		if u.Way == supply.PickedUp {
-			word = " trip"
-		}
-		if u.Trips > 1 {
-			word += "s"
-		}
-		parts = append(parts, strconv.Itoa(u.Trips)+word+" "+p.money(u.Charge))
+		parts = append(parts, p.trips(&u)+" "+p.money(u.Charge))
 	}
 	return strings.Join(parts, " + ") + " = " + p.money(plan.Landed)
+}
+
+// trips writes how often a supplier comes or is gone to: "2 drops".
+func (p pencil) trips(u *supply.Use) string {
+	word := " drop"
+	if u.Way == supply.PickedUp {
+		word = " trip"
+	}
+	if u.Trips != 1 {
+		word += "s"
+	}
+	return strconv.Itoa(u.Trips) + word
 }
 
 func (p pencil) density(d measure.Density) string { return p.quantity(p.system.Density(d)) }

@@ -19,6 +19,7 @@ type Quote struct {
 
 	Lines   []Line
 	Supply  Supply
+	Loads   []Load // of the spoil, if any, and of every loose material, in the order in which the takeoff needs them
 	Notices []estimate.Notice
 	Totals  Totals
 }
@@ -67,6 +68,7 @@ type Comparison struct {
 	Material *estimate.Material
 	Needed   measure.Volume
 	supply.BreakEven
+	Steps    *Steps // only where they are asked for
 	Sentence string
 }
 

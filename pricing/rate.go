@@ -40,9 +40,9 @@ func RateKindOf(operation estimate.Operation) (kind RateKind, ok bool) {
 		return PerCount, true
 	case estimate.SetOut, estimate.FillJoints:
 		return PerLength, true
-	case estimate.StripCover, estimate.LayFabric, estimate.ScreedSand:
+	case estimate.StripCover, estimate.LayFabric, estimate.ScreedSand, estimate.LayPaving:
 		return PerArea, true
-	case estimate.DigTrench, estimate.DigBed, estimate.HaulSpoil, estimate.PlaceBase, estimate.PlaceStone:
+	case estimate.DigTrench, estimate.DigBed, estimate.HaulSpoil, estimate.PlaceBase, estimate.PlaceStone, estimate.FillPlanters:
 		return PerVolume, true
 	}
 	return 0, false
@@ -53,7 +53,8 @@ func Operations() []estimate.Operation {
 	return []estimate.Operation{
 		estimate.LocateUtilities, estimate.SetOut, estimate.StripCover, estimate.DigTrench, estimate.DigBed,
 		estimate.HaulSpoil, estimate.LayFabric, estimate.PlaceBase, estimate.ScreedSand, estimate.LayEdging,
-		estimate.LaySlabs, estimate.CutUnits, estimate.FillJoints, estimate.PlaceStone, estimate.CleanUp,
+		estimate.LaySlabs, estimate.LayPaving, estimate.CutUnits, estimate.FillJoints, estimate.PlaceStone,
+		estimate.FillPlanters, estimate.CleanUp,
 	}
 }
 

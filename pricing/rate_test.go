@@ -96,7 +96,7 @@ func TestEveryOperationHasItsKindOfQuantity(t *testing.T) {
 		require.True(t, ok, operation)
 		kinds[kind]++
 	}
-	assert.Equal(t, map[pricing.RateKind]int{pricing.PerCount: 5, pricing.PerLength: 2, pricing.PerArea: 3, pricing.PerVolume: 5}, kinds)
+	assert.Equal(t, map[pricing.RateKind]int{pricing.PerCount: 5, pricing.PerLength: 2, pricing.PerArea: 4, pricing.PerVolume: 6}, kinds)
 	_, ok := pricing.RateKindOf("paint")
 	assert.False(t, ok)
 }

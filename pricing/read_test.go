@@ -265,6 +265,9 @@ func drawDocument(t *rapid.T) *pricing.Document {
 	if rapid.Bool().Draw(t, "disposal") {
 		d.Disposal = &pricing.DisposalDocument{Per: text("per"), Price: number("price")}
 	}
+	for range rapid.IntRange(0, 2).Draw(t, "hauling") {
+		d.Hauling = append(d.Hauling, pricing.HaulingDocument{Vehicle: text("vehicle"), Payload: text("payload"), Volume: text("volume"), Source: text("source")})
+	}
 	d.Allowances.Base, d.Settings.LeastPiece, d.Commercial.MarginPercent = maybe("base"), maybe("least"), maybe("margin")
 	for range rapid.IntRange(0, 2).Draw(t, "taxes") {
 		d.Taxes = append(d.Taxes, pricing.TaxDocument{Name: text("name"), Percent: number("percent"), On: []string{"materials", text("on")}})

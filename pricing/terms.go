@@ -19,6 +19,7 @@ const (
 // Terms are the commercial wishes of a request. They override those of the price list one by one.
 type Terms struct {
 	Prefer      Preference
+	Steps       bool             // the steps of cost against quantity are asked for, in every break-even
 	Contingency *decimal.Decimal // per cent, as all that follow
 	Overhead    *decimal.Decimal
 	Markup      *decimal.Decimal
@@ -32,10 +33,7 @@ const mostPercent = 1000
 func ReadTerms(r document.Reader) Terms {
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
-		if p, ok := s.Choice("prefer", document.Optional, string(Cheapest), string(PreferBags), string(PreferBulk)); ok {
-			terms.Prefer = Preference(p)
-		}
-		s.Close()
+		terms = readSupply(s)
 	}
 	if c, ok := r.Object("commercial", document.Optional); ok {
 		terms.Contingency = percentOf(c, "contingency_percent")
@@ -50,6 +48,17 @@ func ReadTerms(r document.Reader) Terms {
 		}
 		c.Close()
 	}
+	return terms
+}
+
+// readSupply reads the members of supply.
+func readSupply(s document.Reader) Terms {
+	terms := Terms{Prefer: Cheapest}
+	if p, ok := s.Choice("prefer", document.Optional, string(Cheapest), string(PreferBags), string(PreferBulk)); ok {
+		terms.Prefer = Preference(p)
+	}
+	terms.Steps, _ = s.Bool("steps", document.Optional)
+	s.Close()
 	return terms
 }
 

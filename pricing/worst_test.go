@@ -55,6 +55,37 @@ func worst() map[string]string {
 		"20000 slabs across a bed line": jobOf(`"beds":[` + lavishBed(0, `{"kind":"rectangle","length":"100 ft","width":"1000 ft"}`) +
 			`],"slabs":[{"id":"s","unit":"slab-12","rows":100,"columns":200,"gap":"1 in","at":["50 ft","5 ft"],"rotate":1}]`),
 	}
+	var planters, trees, walls []string
+	for i := range 100 {
+		planters = append(planters, fmt.Sprintf(`{"id":"p%d","length":"6 ft","width":"3 ft","fill":"1 ft","at":["%d ft","%d ft"],"rotate":%d,"mix":[{"material":"compost","parts":1},{"material":"topsoil","parts":2}]}`, i, 9*(i%10), 6*(i/10)-40, i))
+		trees = append(trees, fmt.Sprintf(`{"kind":"tree","at":["%d ft","%d ft"],"trunk_diameter":"60 in","clear":"1 ft"}`, 9*(i%10), 9*(i/10)-40))
+	}
+	for i := range 100 {
+		walls = append(walls, fmt.Sprintf(`{"kind":"footing","from":["%d ft","-300 ft"],"to":["%d ft","300 ft"]}`, 100+i, 100+i))
+	}
+	standing := `"planters":[` + strings.Join(planters, ",") + `],"obstacles":[` + strings.Join(trees, ",") + `]`
+	jobs["100 planters and 100 trees in a comb"] = jobOf(`"beds":[` + lavishBed(0, combBed(4998, 1, 60)) + `],` + standing)
+	jobs["100 planters and 100 trees in a star"] = jobOf(`"beds":[` + lavishBed(0, starBed(4800, 60)) + `],` + standing)
+	jobs["100 footings beside a deep star"] = jobOf(`"beds":[` + strings.Replace(lavishBed(0, starBed(4800, 60)), `"dig":"2 in"`, `"dig":"300 ft"`, 1) +
+		`],"planters":[` + strings.Join(planters, ",") + `],"obstacles":[` + strings.Join(walls, ",") + `]`)
+	lavishly := func(id int, bond, outline, more string) string {
+		return fmt.Sprintf(`{"id":"p%d","outline":%s,"unit":"brick-modular","bond":%q,"joint":{"width":"3/8 in","fill":"sand-joint"},
+			"base":{"material":"base-crushed","depth":"4 in"},"sand":{"material":"sand-bedding","depth":"1 in"},"side_clearance":"6 in"%s}`, id, outline, bond, more)
+	}
+	const bordered = `,"border":{"course":"soldier"}`
+	var many, packed, paths []string
+	for i := range 50 {
+		many = append(many, lavishly(i, "herringbone_45", fmt.Sprintf(`{"kind":"circle","centre":["%d ft","%d ft"],"radius":"11 ft 6 in"}`, 40*(i%10), 40*(i/10)), `,"border":{"course":"soldier","curves":"open"}`))
+		paths = append(paths, lavishly(i, "running", fmt.Sprintf(`{"kind":"rectangle","at":["0 ft","%d ft"],"length":"200 ft","width":"2 ft"}`, 6*i), `,"direction":44`))
+		packed = append(packed, lavishly(i, "third", starBed(100, 11.5), ""))
+	}
+	jobs["99000 units of paving in a star of 4800 points"] = jobOf(`"paving":[` + lavishly(0, "herringbone_45", starBed(4800, 82), "") + `]`)
+	jobs["99000 units of paving in running bond"] = jobOf(`"paving":[` + lavishly(0, "running", starBed(4800, 82), bordered) + `]`)
+	jobs["a comb of paving"] = jobOf(`"paving":[` + lavishly(0, "herringbone_90", combBed(1002, 4, 12), bordered) + `]`)
+	jobs["a long comb of paving on the diagonal"] = jobOf(`"paving":[` + lavishly(0, "running", combBed(98, 1, 400), `,"direction":44`) + `]`)
+	jobs["50 long paths of paving"] = jobOf(`"paving":[` + strings.Join(paths, ",") + `]`)
+	jobs["50 paved areas"] = jobOf(`"paving":[` + strings.Join(many, ",") + `]`)
+	jobs["44 paved areas on one another"] = jobOf(`"paving":[` + strings.Join(packed[:44], ",") + `]`)
 	var apart, together, rings []string
 	for i := range 100 {
 		apart = append(apart, lavishBed(i, fmt.Sprintf(`{"kind":"rectangle","at":["%d ft","%d ft"],"length":"20 ft","width":"6 ft","corner_radius":"2 ft"}`, 25*(i%10), 10*(i/10))))
@@ -66,7 +97,29 @@ func worst() map[string]string {
 	jobs["100 round beds on one another"] = jobOf(`"beds":[` + strings.Join(rings, ",") + `]`)
 	jobs["40 beds on one another"] = jobOf(`"beds":[` + strings.Join(together[:40], ",") + `]`)
 	jobs["40 round beds on one another"] = jobOf(`"beds":[` + strings.Join(rings[:40], ",") + `]`)
+	graded := func(id int, outline string) string {
+		return strings.TrimSuffix(lavishBed(id, outline), "}") + `,"fall":{"percent":2,"away_from_side":0},"spot_levels":[` + spotsOver(500, 400) + `]}`
+	}
+	jobs["a comb of 4998 points with 500 spots"] = jobOf(`"beds":[` + graded(0, combBed(4998, 2, 400)) + `]`)
+	jobs["a star of 4800 points with 500 spots"] = jobOf(`"beds":[` + graded(0, starBed(4800, 300)) + `]`)
+	var groups []string
+	for i := range 200 {
+		groups = append(groups, fmt.Sprintf(`{"id":"s%d","in_bed":"b0","unit":"slab-24","rows":2,"columns":3,"at":["%d ft","%d ft"],"base":{"material":"base-crushed","depth":"4 in"}}`, i, 3+15*(i%20), 2+9*(i/20)))
+	}
+	wide := `{"kind":"rectangle","length":"400 ft","width":"400 ft"}`
+	jobs["200 slab groups in a bed with 500 spots"] = jobOf(`"beds":[` + graded(0, wide) + `],"slabs":[` + strings.Join(groups, ",") + `]`)
+	jobs["4 beds on one another with 500 spots each"] = jobOf(`"beds":[` + strings.Join([]string{graded(0, wide), graded(1, wide), graded(2, starBed(3000, 190)), graded(3, combBed(4998, 1, 300))}, ",") +
+		`],"slabs":[` + strings.Join(groups, ",") + `]`)
 	return jobs
+}
+
+// spotsOver are n spot levels over a square of so many feet, in no order.
+func spotsOver(n, side int) string {
+	spots := make([]string, n)
+	for i := range spots {
+		spots[i] = fmt.Sprintf(`{"at":["%d.%d ft","%d.%d ft"],"down":"%d in"}`, i*7919%side, i%10, i*i*31%side, i%7, i*13%11-5)
+	}
+	return strings.Join(spots, ",")
 }
 
 // The times are only printed, since a busy machine makes them mean nothing: none should be a second on an idle one.

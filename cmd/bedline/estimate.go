@@ -16,14 +16,19 @@ type estimateCommand struct {
 	source
 }
 
-// Run sends the job through the service's own handler without a network, so that the answer is the service's to the
-// byte. A refusal goes to standard output as well, as a problem document, and the exit code is 1.
+// Run answers the job.
 func (c *estimateCommand) Run(ctx context.Context, std streams) error {
+	return c.post(ctx, std, "/v1/estimates", c.File)
+}
+
+// post sends a file through the service's own handler without a network, so that the answer is the service's to the
+// byte. A refusal goes to standard output as well, as a problem document, and the exit code is 1.
+func (c source) post(ctx context.Context, std streams, path, file string) error {
 	in := std.in
-	if c.File != "-" {
-		f, err := os.Open(c.File)
+	if file != "-" {
+		f, err := os.Open(file)
 		if err != nil {
-			return fmt.Errorf("reading the job: %w", err)
+			return fmt.Errorf("reading the request: %w", err)
 		}
 		defer f.Close()
 		in = f
@@ -39,9 +44,9 @@ func (c *estimateCommand) Run(ctx context.Context, std streams) error {
 	if err != nil {
 		return err
 	}
-	request, err := http.NewRequestWithContext(ctx, http.MethodPost, "http://localhost/v1/estimates", in)
+	request, err := http.NewRequestWithContext(ctx, http.MethodPost, "http://localhost"+path, in)
 	if err != nil {
-		return fmt.Errorf("reading the job: %w", err)
+		return fmt.Errorf("reading the request: %w", err)
 	}
 	request.Header.Set("Content-Type", "application/json")
 	answer := &capture{header: http.Header{}}

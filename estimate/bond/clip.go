@@ -9,6 +9,7 @@ import (
 type part struct {
 	area           float64
 	x0, y0, x1, y1 float64
+	passes         int // of a saw; 0 where they are not counted
 }
 
 // span is one curve's way through a rectangle.
@@ -31,6 +32,10 @@ type clipper struct {
 	before, now []step
 	parts       []part
 	join        []int32
+
+	sawing bool // cut lines are wanted
+	unit   cell // as it is before it is cut
+	lines  []cutLine
 }
 
 type rising struct {
@@ -57,6 +62,7 @@ func (g *ground) clip(c *cell) (parts []part, all, touched bool) {
 	}
 	// Past the bounds of the field openings are not looked at, and nothing is ground.
 	within := *c
+	g.work.unit = *c
 	within.x0, within.y0, within.x1, within.y1 = max(c.x0, g.x0), max(c.y0, g.y0), min(c.x1, g.x1), min(c.y1, g.y1)
 	narrowed := within != *c
 	c = &within
@@ -158,7 +164,7 @@ const tick = 1e-12
 func (w *clipper) strips(c *cell, base *scan) []part {
 	slices.Sort(w.events)
 	slices.SortFunc(w.spans, func(p, q span) int { return cmp.Compare(p.a, q.a) })
-	w.parts, w.join, w.before, w.now = w.parts[:0], w.join[:0], w.before[:0], w.now[:0]
+	w.parts, w.join, w.before, w.now, w.lines = w.parts[:0], w.join[:0], w.before[:0], w.now[:0], w.lines[:0]
 	started := 0
 	live := w.order[:0]
 	a := c.x0
@@ -194,6 +200,9 @@ func (w *clipper) strips(c *cell, base *scan) []part {
 		a = b
 	}
 	w.order = live[:0]
+	if w.sawing {
+		w.plumbs(c.x1, w.now, nil)
+	}
 	return w.gather()
 }
 
@@ -217,6 +226,9 @@ func (w *clipper) strip(c *cell, a, b float64, wind [2]int32, live []rising) {
 		}
 		floor, wind = roof, next
 	}
+	if w.sawing {
+		w.plumbs(a, w.before, w.now)
+	}
 }
 
 // take adds the ground between two curves, or the sides of the unit where they are nil, over a strip.
@@ -233,7 +245,10 @@ func (w *clipper) take(c *cell, a, b float64, floor, roof *curve) {
 		s.low0, s.low1 = floor.at(a), floor.at(b)
 		area -= floor.under(a, s.low0, b, s.low1, c.y0)
 	}
-	p := part{max(0, area), a, max(c.y0, min(s.low0, s.low1)), b, min(c.y1, max(s.high0, s.high1))}
+	if w.sawing {
+		w.edges(&s, a, b, floor, roof)
+	}
+	p := part{area: max(0, area), x0: a, y0: max(c.y0, min(s.low0, s.low1)), x1: b, y1: min(c.y1, max(s.high0, s.high1))}
 	w.parts = append(w.parts, p)
 	w.join = append(w.join, s.part)
 	for i := range w.before {
@@ -257,6 +272,20 @@ func (w *clipper) union(i, j int32) {
 	w.join[max(i, j)] = min(i, j)
 }
 
+// edges notes the cut edges above and below a step.
+func (w *clipper) edges(s *step, a, b float64, floor, roof *curve) {
+	if roof != nil {
+		w.sawAlong(s.part, roof, a, s.high0, b, s.high1)
+	} else {
+		w.sawStraight(s.part, a, s.high0, b, s.high1)
+	}
+	if floor != nil {
+		w.sawAlong(s.part, floor, a, s.low0, b, s.low1)
+	} else {
+		w.sawStraight(s.part, a, s.low0, b, s.low1)
+	}
+}
+
 // gather adds the steps up to connected parts, in the order of their first steps.
 func (w *clipper) gather() []part {
 	for i := range w.parts {
@@ -265,6 +294,9 @@ func (w *clipper) gather() []part {
 			p.area += q.area
 			p.x0, p.y0, p.x1, p.y1 = min(p.x0, q.x0), min(p.y0, q.y0), max(p.x1, q.x1), max(p.y1, q.y1)
 		}
+	}
+	if w.sawing {
+		w.sawn()
 	}
 	n := 0
 	for i := range w.parts {

@@ -1,6 +1,7 @@
 package bond
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -41,6 +42,7 @@ type Spec struct {
 	LeastPiece measure.Factor // share of a unit's face that a cut unit shall keep; 0 makes no rule
 	Reuse      bool           // cut pieces from offcuts where they fit
 	Work       int            // clipped units that a search may take; 0 is 50,000
+	Cells      int            // units of the pattern over the rectangle round the field; 0 is 4,000,000
 }
 
 // SpecField names a member of Spec in an error.
@@ -56,9 +58,10 @@ const (
 	SpecDirection
 	SpecLeastPiece
 	SpecWork
+	SpecCells
 )
 
-var specFieldNames = [...]string{"bond", "unit length", "unit width", "joint", "offset", "start", "direction", "least piece", "work"}
+var specFieldNames = [...]string{"bond", "unit length", "unit width", "joint", "offset", "start", "direction", "least piece", "work", "cells"}
 
 func (f SpecField) String() string { return specFieldNames[f] }
 
@@ -73,7 +76,7 @@ func (e *SpecError) Error() string {
 }
 
 // TooManyError is a field of more than MostUnits units, or one so scattered that its pattern has more than 4,000,000
-// units over the rectangle round it.
+// units over the rectangle round it, or more than Spec.Cells.
 type TooManyError struct{ Units, Most int }
 
 func (e *TooManyError) Error() string {
@@ -104,6 +107,7 @@ func (s *Spec) Check() error {
 	}
 	bad(s.LeastPiece >= 0 && s.LeastPiece < 1, SpecLeastPiece, float64(s.LeastPiece))
 	bad(s.Work >= 0, SpecWork, float64(s.Work))
+	bad(s.Cells >= 0, SpecCells, float64(s.Cells))
 	return errors.Join(faults...)
 }
 
@@ -122,6 +126,7 @@ type Piece struct {
 	Area          measure.Area
 	Length, Width measure.Length
 	Along, Across measure.Length // of the rectangle's corner from At
+	SawPasses     int            // straight passes of a saw that cut it, at least 1
 }
 
 // Narrow tells whether the rectangle round the piece is narrower than 10 mm.
@@ -142,6 +147,7 @@ type Field struct {
 	Whole, Cut int // units
 	Under      int // cut units that keep less than LeastPiece of their face
 	Narrow     int // pieces narrower than 10 mm
+	SawPasses  int // of all pieces
 	Specks     int // places where less than 0.1 % of a unit was left to the joint
 
 	Area      measure.Area   // of the field less its openings
@@ -234,8 +240,9 @@ func (j *job) ground(f *frame) (*ground, error) {
 	if g == nil {
 		return nil, nil
 	}
-	if n := j.pattern.size(g.x1-g.x0, g.y1-g.y0); n > mostCells {
-		return nil, &TooManyError{Units: measure.RoundUp(n), Most: mostCells}
+	most := cmp.Or(j.spec.Cells, mostCells)
+	if n := j.pattern.size(g.x1-g.x0, g.y1-g.y0); n > float64(most) {
+		return nil, &TooManyError{Units: measure.RoundUp(n), Most: most}
 	}
 	return g, nil
 }
@@ -260,6 +267,7 @@ func (j *job) lay(start outline.Point, direction measure.Angle) (*Field, error) 
 	if err != nil || g == nil {
 		return f, err
 	}
+	g.work.sawing = true
 	n := 64 + whole(1.2*float64(j.share.Area)/float64(p.long*p.wide))
 	kept := make([]laid, 0, n)
 	f.Units = make([]Unit, 0, n)
@@ -281,6 +289,8 @@ func (j *job) lay(start outline.Point, direction measure.Angle) (*Field, error) 
 				piece.Length, piece.Width = piece.Width, piece.Length
 				piece.Along, piece.Across = measure.Length(q.y0-c.y0), measure.Length(c.x1-q.x1)
 			}
+			piece.SawPasses = max(1, q.passes)
+			f.SawPasses += piece.SawPasses
 			if piece.Narrow() {
 				f.Narrow++
 			}
@@ -292,7 +302,7 @@ func (j *job) lay(start outline.Point, direction measure.Angle) (*Field, error) 
 	f.JointArea = max(0, f.Area-f.LaidArea)
 	f.Joints = g.joints(p, kept)
 	f.SpeckArea = measure.Area(t.speckArea)
-	f.Bought = j.buy(&t)
+	f.Bought = j.buy(&t, true)
 	return f, nil
 }
 

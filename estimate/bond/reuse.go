@@ -55,8 +55,8 @@ func (p *pattern) round(parts []part, across bool) item {
 	return item{min(p.length, math.Round(w/grain)*grain), min(p.width, math.Round(h/grain)*grain)}
 }
 
-// buy finds the units to buy.
-func (j *job) buy(t *tally) Bought {
+// buy finds the units to buy. The bound by the rule is worked out only where it is wanted: it changes no count.
+func (j *job) buy(t *tally, bounded bool) Bought {
 	l, w := j.pattern.length, j.pattern.width
 	face := float64(l * w)
 	b := Bought{Units: t.whole + t.cut, Method: WholeUnits}
@@ -68,7 +68,7 @@ func (j *job) buy(t *tally) Bought {
 	}
 	k := packing{offcut{l, w}, float64(SawCut)}
 	items := slices.Clone(t.items)
-	units, bound, method, exact := k.pack(items)
+	units, bound, method, exact := k.pack(items, bounded)
 	b.Units, b.RuleBound = t.whole+units, t.whole+bound
 	b.FromOffcuts = t.cut - units
 	b.Method, b.Exact = method, exact
@@ -133,8 +133,10 @@ const (
 )
 
 // pack finds few units for the items. The order of the items is changed.
-func (k *packing) pack(items []item) (units, bound int, method Method, exact bool) {
-	bound = k.bound(items)
+func (k *packing) pack(items []item, bounded bool) (units, bound int, method Method, exact bool) {
+	if bounded || len(items) <= tryAll {
+		bound = k.bound(items)
+	}
 	area := func(a, b item) int { return cmp.Compare(b.a*b.b, a.a*a.b) }
 	long := func(a, b item) int { return cmp.Compare(max(b.a, b.b), max(a.a, a.b)) }
 	short := func(a, b item) int { return cmp.Compare(min(b.a, b.b), min(a.a, a.b)) }

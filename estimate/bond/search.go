@@ -88,7 +88,7 @@ func (j *job) search() (outline.Point, measure.Angle, Search, error) {
 			t := j.tally(g, nil)
 			s.Tried++
 			s.Work += t.clipped + t.visited/visits
-			try := Try{start, d, t.whole, t.cut, t.under, j.buy(&t).Units}
+			try := Try{start, d, t.whole, t.cut, t.under, j.buy(&t, false).Units}
 			if !found {
 				s.First, s.Best, found = try, try, true
 			} else if try.better(s.Best) {

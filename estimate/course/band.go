@@ -17,12 +17,12 @@ const spike = 165 * measure.Pi / 180
 
 // strips is the ground between the offsets low and high (to the left) of all edged runs.
 func (c *chain) strips(low, high measure.Length) outline.Region {
-	var ground outline.Region
+	ground := make(outline.Region, 0, len(c.elements))
 	for _, i := range c.order() {
 		if !c.edged[i] {
 			continue
 		}
-		if e := c.elements[i].Edge; c.closed() && len(c.elements) == 1 {
+		if e := c.elements[i].Edge; c.round(i) {
 			ground = append(ground, fullRing(e, float64(low), float64(high))...)
 		} else if loop := c.strip(i, float64(low), float64(high)); len(loop) > 0 {
 			ground = append(ground, loop)
@@ -62,7 +62,11 @@ func (c *chain) strip(i int, low, high float64) outline.Loop {
 	e := c.elements[i].Edge
 	lowFrom, lowTo, lowMid := c.offset(i, low)
 	highFrom, highTo, highMid := c.offset(i, high)
-	var loop outline.Loop
+	size := 4
+	if low != 0 && high != 0 { // two lines at each end
+		size = 6
+	}
+	loop := make(outline.Loop, 0, size)
 	line := func(p, q outline.Point) {
 		if from(p, q).size() > 0 {
 			loop = append(loop, outline.Edge{From: p, To: q})
@@ -78,7 +82,10 @@ func (c *chain) strip(i int, low, high float64) outline.Loop {
 			line(p, mid)
 			line(mid, q)
 		default:
-			loop = append(loop, arc(e, p, q, r, back))
+			u, v := onto(e.Centre, p, r), onto(e.Centre, q, r)
+			line(p, u)
+			loop = append(loop, arc(e, u, v, r, back))
+			line(v, q)
 		}
 	}
 	side(lowFrom, lowTo, lowMid, low, false)
@@ -96,6 +103,16 @@ func (c *chain) strip(i int, low, high float64) outline.Loop {
 		line(highFrom, lowFrom)
 	}
 	return loop
+}
+
+// onto is p, or where the ray from a centre through p meets the circle of radius r if p is not on it: at a tip that is
+// cut short.
+func onto(centre, p outline.Point, r float64) outline.Point {
+	away := from(centre, p)
+	if off := away.size() - r; math.Abs(off) <= pointLike || away.size() <= pointLike {
+		return p
+	}
+	return at(centre, away.unit().times(r))
 }
 
 // arc is the part of the circle of radius r about the centre of e from p to q, in the sense of e or back.
@@ -166,21 +183,25 @@ func (c *chain) corner(i, end int, d float64) outline.Point {
 		}
 		return square
 	}
-	n := len(c.elements)
-	before, after := e.Edge, c.elements[(i+1)%n].Edge
+	before, after := e.Edge, c.elements[c.next[i]].Edge
 	if end == 0 {
-		before, after = c.elements[(i+n-1)%n].Edge, e.Edge
+		before, after = c.elements[c.before[i]].Edge, e.Edge
 	}
 	in, out := heading(before, p), heading(after, p)
 	across := in.left().plus(out.left())
 	turn := c.ends[i][end].Turn
-	if outer := (turn > 0) != (d > 0); outer && max(turn, -turn) > spike || across.size() < 1e-6 {
+	outer := (turn > 0) != (d > 0)
+	if outer && max(turn, -turn) > spike || across.size() < 1e-6 {
 		// Straight out of the tip, or into it.
 		tip := in.plus(out.times(-1)).unit()
 		if turn > 0 {
 			tip = tip.times(-1)
 		}
-		return at(p, tip.times(d))
+		end := at(p, tip.times(d))
+		if !outer { // in a cusp the offsets meet where its sides have parted
+			end, _ = meet(before, after, p, d, end)
+		}
+		return end
 	}
 	// Two lines of unit normals m and n moved by d meet at d (m + n) / (1 + m n).
 	mitre := across.times(2 * d / across.dot(across))
@@ -190,7 +211,8 @@ func (c *chain) corner(i, end int, d float64) outline.Point {
 	return at(p, across.unit().times(d))
 }
 
-// meet is the point nearest to near in which the offsets by d of two edges that share the point p cross.
+// meet is the point nearest to near in which the offsets by d of two edges that share the point p cross; near itself if
+// they do not.
 func meet(e, f outline.Edge, p outline.Point, d float64, near outline.Point) (outline.Point, bool) {
 	switch {
 	case e.Straight() && f.Straight():
@@ -204,7 +226,7 @@ func meet(e, f outline.Edge, p outline.Point, d float64, near outline.Point) (ou
 	between := from(e.Centre, f.Centre)
 	apart := between.size()
 	if r <= pointLike || s <= pointLike || apart <= pointLike {
-		return outline.Point{}, false
+		return near, false
 	}
 	// From the centre of e: x along the line of centres, y square to it.
 	x := (float64(apart*apart) + float64(r*r) - float64(s*s)) / (2 * apart)
@@ -215,7 +237,7 @@ func meet(e, f outline.Edge, p outline.Point, d float64, near outline.Point) (ou
 func lineCircle(e, f outline.Edge, p outline.Point, d float64, near outline.Point) (outline.Point, bool) {
 	r := offsetRadius(f, d)
 	if r <= pointLike {
-		return outline.Point{}, false
+		return near, false
 	}
 	normal := heading(e, p).left()
 	x := from(f.Centre, at(p, normal.times(d))).dot(normal)
@@ -225,7 +247,7 @@ func lineCircle(e, f outline.Edge, p outline.Point, d float64, near outline.Poin
 // pick is the point at x along u from c and at plus or minus the root of square to its side, whichever is nearer.
 func pick(c outline.Point, u vector, x, square float64, near outline.Point) (outline.Point, bool) {
 	if square < 0 {
-		return outline.Point{}, false
+		return near, false
 	}
 	y := math.Sqrt(square)
 	p := at(c, u.times(x).plus(u.left().times(y)))

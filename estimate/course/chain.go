@@ -15,6 +15,9 @@ const (
 	// tangentWithin is the change of direction that counts as none: taped arcs meet their straights no better.
 	tangentWithin = 0.1 * measure.Pi / 180
 
+	// cuspWithin is how near to a half turn the line runs back along itself: rounding error of directions.
+	cuspWithin measure.Angle = 1e-7
+
 	// angleGuard is rounding error of an angle.
 	angleGuard measure.Angle = 1e-9
 
@@ -22,57 +25,66 @@ const (
 	pointLike = 1e-9
 )
 
-// EndKind tells how a run ends.
-type EndKind uint8
-
-const (
-	Free    EndKind = iota // open end, square
-	Tangent                // the next run goes on in the same direction
-	Through                // at a right corner: measured to the bed line, the other run ends against it
-	Short                  // at a right corner: ends one course width and one joint before the bed line
-	Long                   // at a right reflex corner: goes on for one course width and fills the corner
-	Mitred                 // measured to the bed line and cut at half the turn
-)
-
-// End is one end of a run. Turn is the change of direction of the bed line there, counter-clockwise with the inside
-// on the left: positive at a corner that stands out, negative at a reflex corner.
-type End struct {
-	Kind EndKind
-	Turn measure.Angle
-}
-
-// chain is the edged part of an outline in counter-clockwise order.
+// chain is the edged part of an outline: ring by ring, with the course on the left of the elements.
 type chain struct {
-	elements []outline.Element
-	edged    []bool
-	ends     [][2]End // at From and To of each element
-	down     bool     // the numbers of the request fall along the chain
+	elements     []outline.Element
+	next, before []int    // neighbours in the ring
+	down         []bool   // by element: the numbers of the request fall along its ring
+	rings        [][2]int // first element of a ring and the one after its last
+	edged        []bool
+	ends         [][2]End // at From and To of each element
 }
 
-// newChain finds out which elements are edged and how they meet.
-func newChain(o *outline.Outline, sides, corners []int) (*chain, error) {
-	c := &chain{}
-	for _, e := range o.Elements() {
+// addRing adds the line of a ring, turned round where the course lies on the other side.
+func (c *chain) addRing(r *outline.Ring, face Face) {
+	first := len(c.elements)
+	down := r.Falling
+	for i := range r.Elements {
+		e := r.Elements[i]
+		if face == FaceOutside {
+			e = r.Elements[len(r.Elements)-1-i]
+			e.Edge = e.Reverse()
+		}
 		if e.Length() > pointLike {
 			c.elements = append(c.elements, e)
 		}
 	}
+	if face == FaceOutside {
+		down = !down
+	}
+	n := len(c.elements) - first
+	for i := range n {
+		c.next = append(c.next, first+(i+1)%n)
+		c.before = append(c.before, first+(i+n-1)%n)
+		c.down = append(c.down, down)
+	}
+	c.rings = append(c.rings, [2]int{first, first + n})
+}
+
+// newChain finds out which elements are edged and how they meet.
+func newChain(o *outline.Outline, s Spec) (*chain, error) {
+	c := &chain{}
+	rings := o.Rings()
+	for i := range rings {
+		c.addRing(&rings[i], s.Face)
+	}
+	sides, corners := s.Sides, s.Corners
 	n := o.Sides()
 	side := make([]bool, n)
 	var faults []error
-	for i, s := range sides {
+	for i, k := range sides {
 		switch {
-		case s < 0 || s >= n:
-			faults = append(faults, &UnknownSideError{Index: i, Side: s, Count: n})
-		case side[s]:
-			faults = append(faults, &RepeatedSideError{Index: i, Side: s})
+		case k < 0 || k >= n:
+			faults = append(faults, &UnknownSideError{Index: i, Side: k, Count: n})
+		case side[k]:
+			faults = append(faults, &RepeatedSideError{Index: i, Side: k})
 		default:
-			side[s] = true
+			side[k] = true
 		}
 	}
 	if sides == nil {
-		for s := range side {
-			side[s] = true
+		for k := range side {
+			side[k] = true
 		}
 	}
 	for i, k := range corners {
@@ -92,62 +104,96 @@ func newChain(o *outline.Outline, sides, corners []int) (*chain, error) {
 		case e.Side >= 0:
 			c.edged[i] = side[e.Side]
 		case e.Corner >= 0:
-			c.edged[i] = side[e.Corner%n] && side[(e.Corner+n-1)%n] || slices.Contains(corners, e.Corner)
+			a, b, _ := o.Neighbours(e.Corner)
+			c.edged[i] = side[a] && side[b] || slices.Contains(corners, e.Corner)
 		}
 	}
-	c.down = o.Reversed()
-	c.meet()
-	return c, nil
+	return c, c.meet(s)
 }
 
-// closed tells whether the course runs all the way round.
+// closed tells whether the course runs all the way round every ring.
 func (c *chain) closed() bool { return len(c.edged) > 0 && !slices.Contains(c.edged, false) }
 
+// round tells whether element i is a whole circle.
+func (c *chain) round(i int) bool { return c.next[i] == i }
+
 // meet settles the ends of all edged elements.
-func (c *chain) meet() {
-	n := len(c.elements)
-	c.ends = make([][2]End, n)
+func (c *chain) meet(s Spec) error {
+	choices := make(map[int]CornerJoint, len(s.CornerJoints))
+	var faults []error
+	for i, k := range s.CornerJoints {
+		if _, twice := choices[k.Corner]; twice {
+			faults = append(faults, &RepeatedJointError{Index: i, Corner: k.Corner})
+		}
+		choices[k.Corner] = k.Joint
+	}
+	c.ends = make([][2]End, len(c.elements))
+	for i := range c.ends {
+		c.ends[i] = [2]End{{Corner: outline.None}, {Corner: outline.None}}
+	}
+	sharp := make(map[int]bool, len(s.CornerJoints))
 	for i, e := range c.elements {
-		k := (i + 1) % n
+		k := c.next[i]
 		if !c.edged[i] || !c.edged[k] {
 			continue
 		}
 		f := c.elements[k]
 		in, out := heading(e.Edge, e.To), heading(f.Edge, f.From)
 		turn := measure.Atan2(in.cross(out), in.dot(out))
-		if i == k { // a circle meets itself
+		switch {
+		case i == k: // a circle meets itself
 			turn = 0
+		case max(turn, -turn) > measure.Pi-cuspWithin && bent(e.Edge)+bent(f.Edge) != 0:
+			// Back along itself, to the side to which the line bends away: left if the tip stands out.
+			turn = measure.Pi
+			if bent(e.Edge)+bent(f.Edge) > 0 {
+				turn = -turn
+			}
 		}
-		first, second := endKinds(turn, e, f)
-		c.ends[i][1] = End{Kind: first, Turn: turn}
-		c.ends[k][0] = End{Kind: second, Turn: turn}
+		if bend := max(turn, -turn); bend <= tangentWithin {
+			c.ends[i][1] = End{Kind: Tangent, Turn: turn, Corner: outline.None}
+			c.ends[k][0] = c.ends[i][1]
+			continue
+		}
+		corner, first := f.Side, e.Side < f.Side
+		if c.down[i] {
+			corner = e.Side
+		}
+		joint := s.CornerJoint
+		if e.Side < 0 || f.Side < 0 {
+			corner, joint = outline.None, MitreJoint
+		} else if chosen, ok := choices[corner]; ok {
+			joint, sharp[corner] = chosen, true
+		}
+		through, other := s.join(turn, joint)
+		through.Corner, other.Corner = corner, corner
+		if first {
+			c.ends[i][1], c.ends[k][0] = through, other
+		} else {
+			c.ends[i][1], c.ends[k][0] = other, through
+		}
 	}
+	for i, k := range s.CornerJoints {
+		if !sharp[k.Corner] {
+			faults = append(faults, &NoCornerError{Index: i, Corner: k.Corner})
+		}
+	}
+	return errors.Join(faults...)
 }
 
-// endKinds are the ends of e and f where the bed line turns from e into f. The lower-numbered side runs through.
-func endKinds(turn measure.Angle, e, f outline.Element) (EndKind, EndKind) {
-	bend := max(turn, -turn)
-	sides := e.Side >= 0 && f.Side >= 0
+// bent is the curvature of an edge, positive to the left.
+func bent(e outline.Edge) float64 {
 	switch {
-	case bend <= tangentWithin:
-		return Tangent, Tangent
-	case !sides || max(bend-measure.Pi/2, measure.Pi/2-bend) > rightWithin+angleGuard:
-		return Mitred, Mitred
+	case e.Turn > 0:
+		return 1 / float64(e.Radius)
+	case e.Turn < 0:
+		return -1 / float64(e.Radius)
 	}
-	second := Short
-	if turn < 0 {
-		second = Long
-	}
-	if e.Side < f.Side {
-		return Through, second
-	}
-	return second, Through
+	return 0
 }
 
-// order gives the indices of the elements in the order of the request, from the lowest-numbered side on.
+// order gives the indices of the elements in the order of the request: ring by ring, from the lowest-numbered side on.
 func (c *chain) order() []int {
-	n := len(c.elements)
-	first := 0
 	rank := func(i int) int {
 		e := c.elements[i]
 		if e.Side >= 0 {
@@ -155,18 +201,22 @@ func (c *chain) order() []int {
 		}
 		return e.Corner + 1<<32 // corners only where there is no side at all
 	}
-	for i := range c.elements {
-		if rank(i) < rank(first) {
-			first = i
+	order := make([]int, 0, len(c.elements))
+	for _, ring := range c.rings {
+		first := ring[0]
+		for i := ring[0]; i < ring[1]; i++ {
+			if rank(i) < rank(first) {
+				first = i
+			}
 		}
-	}
-	step := 1
-	if c.down {
-		step = n - 1
-	}
-	order := make([]int, n)
-	for i := range order {
-		order[i] = (first + i*step) % n
+		for i, n := first, ring[1]-ring[0]; n > 0; n-- {
+			order = append(order, i)
+			if c.down[i] {
+				i = c.before[i]
+			} else {
+				i = c.next[i]
+			}
+		}
 	}
 	return order
 }

@@ -8,7 +8,8 @@ type CutKind uint8
 const (
 	Closer CutKind = iota // square across, to the length that ends a run
 	Wedge                 // one face at a joint of an arc
-	Mitre                 // one end of a run at a corner that isn't square
+	Mitre                 // one end of a run at a mitred corner
+	Splay                 // one end of a run at a butted corner that isn't square
 )
 
 // Cut is a number of like cuts in one run.
@@ -24,9 +25,11 @@ type Cut struct {
 	Off, Left, Length measure.Length
 }
 
-// cuts lists the cuts of run k.
-func cuts(k int, r Run, s Spec) []Cut {
-	var list []Cut
+// mostCuts is the number of kinds of cut in one run: closers, wedges and a mitre at each end.
+const mostCuts = 4
+
+// appendCuts lists the cuts of run k.
+func appendCuts(list []Cut, k int, r *Run, s *Spec) []Cut {
 	add := func(c Cut) {
 		c.Run, c.Side, c.Corner = k, r.Side, r.Corner
 		list = append(list, c)
@@ -39,17 +42,14 @@ func cuts(k int, r Run, s Spec) []Cut {
 		add(Cut{Kind: Wedge, Count: n, Angle: r.Wedge, Off: r.Off, Left: along - r.Off, Length: r.CutLength})
 	}
 	for _, end := range [...]End{r.First, r.Last} {
-		if end.Kind == Mitred && r.Units.Total > 0 {
-			off := mitreOff(end, s)
-			half := max(end.Turn, -end.Turn) / 2
-			add(Cut{Kind: Mitre, Count: 1, Angle: half, Off: off, Left: max(0, along-off),
-				Length: measure.Length(float64(s.across()) / measure.Cos(half))})
+		if end.Off > 0 && r.Units.Total > 0 {
+			kind := Splay
+			if end.Kind == Mitred {
+				kind = Mitre
+			}
+			add(Cut{Kind: kind, Count: 1, Angle: end.Cut, Off: end.Off, Left: max(0, along-end.Off),
+				Length: measure.Length(float64(s.across()) / measure.Cos(end.Cut))})
 		}
 	}
 	return list
-}
-
-// mitreOff is what a mitre takes off the shorter face: W tan(turn/2).
-func mitreOff(e End, s Spec) measure.Length {
-	return s.across().Scale(measure.Factor(measure.Tan(max(e.Turn, -e.Turn) / 2)))
 }

@@ -10,7 +10,7 @@ import (
 // Course is a course as laid.
 type Course struct {
 	Runs   []Run // in the order of the request's sides, from the lowest on
-	Closed bool  // the course runs all the way round
+	Closed bool  // the course runs all the way round, holes and islands included
 
 	// EdgedLength is the length of bed line that is edged, with nothing taken off at corners.
 	EdgedLength measure.Length
@@ -28,8 +28,9 @@ type Course struct {
 	// Width is that of the course, TrenchWidth that of the trench under it.
 	Width, TrenchWidth measure.Length
 
-	// Band is the ground under the course, mitred at corners, and Trench the ground dug for it: the band with the
-	// clearance on both sides but not at open ends. Both are unions of one loop per run, with arcs kept as arcs.
+	// Band is the ground under the course, the whole of it at corners whatever their joint, and Trench the ground dug for
+	// it: the band with the clearance on both sides but not at open ends. Both are unions of one loop per run, with arcs
+	// kept as arcs.
 	Band, Trench outline.Region
 
 	Notices []Notice
@@ -41,7 +42,8 @@ type NoticeKind uint8
 const (
 	WideJoint NoticeKind = iota // joints of the run are wider than JointMax: Size against Limit
 	NoRoom                      // the neighbours leave no room for a unit in the run: Size is the bed line's length
-	LongMitre                   // a mitre takes more than the length of one unit: Size against Limit
+	LongCut                     // the cut at an end takes more than the length of the piece there: Size against Limit
+	NotButted                   // a corner to be butted is mitred: the butt's cut would take more than one unit
 )
 
 // Notice is something that the crew should know about one run.
@@ -53,15 +55,20 @@ type Notice struct {
 }
 
 // Lay lays a course round an outline. All faults are given together, joined: *UnitError, *SpecError, *UnknownSideError,
-// *RepeatedSideError, *UnknownCornerError, *RepeatedCornerError, *TightRadiusError.
+// *RepeatedSideError, *UnknownCornerError, *RepeatedCornerError, *NoCornerError, *RepeatedJointError, *TightRadiusError.
 func Lay(o *outline.Outline, s Spec) (*Course, error) {
 	faulty := s.check()
-	ch, err := newChain(o, s.Sides, s.Corners)
-	if faulty = errors.Join(faulty, err); faulty != nil {
+	if faulty != nil { // corners can be worked out of sound numbers only
+		_, err := newChain(o, Spec{Sides: s.Sides, Corners: s.Corners, Face: s.Face, CornerJoints: s.CornerJoints})
+		return nil, errors.Join(faulty, err)
+	}
+	ch, faulty := newChain(o, s)
+	if faulty != nil {
 		return nil, faulty
 	}
 	c := &Course{Closed: ch.closed(), Width: s.across(), TrenchWidth: s.across() + 2*s.Clearance}
-	runOf := make(map[int]int)
+	c.Runs = make([]Run, 0, len(ch.elements))
+	runOf := make([]int, len(ch.elements))
 	var faults []error
 	for _, i := range ch.order() {
 		if !ch.edged[i] {
@@ -78,40 +85,44 @@ func Lay(o *outline.Outline, s Spec) (*Course, error) {
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
-	c.total(s, c.meetings(ch, runOf))
+	meetings, widths := c.meetings(ch, runOf, s)
+	c.total(s, meetings, widths)
 	c.notice(s)
 	c.Band = ch.strips(0, s.across())
 	c.Trench = ch.strips(-s.Clearance, s.across()+s.Clearance)
 	return c, nil
 }
 
-// meetings counts the joints between runs: where both have a unit.
-func (c *Course) meetings(ch *chain, runOf map[int]int) int {
-	n, joints := len(ch.elements), 0
+// meetings counts the joints between runs, where both have a unit, and adds up their mean widths.
+func (c *Course) meetings(ch *chain, runOf []int, s Spec) (joints int, widths float64) {
 	for i := range ch.elements {
-		k := (i + 1) % n
+		k := ch.next[i]
 		if i != k && ch.edged[i] && ch.edged[k] && c.Runs[runOf[i]].Units.Total > 0 && c.Runs[runOf[k]].Units.Total > 0 {
 			joints++
+			widths += float64(ch.ends[i][1].width(s))
 		}
 	}
-	return joints
+	return joints, widths
 }
 
 // total adds up the runs and the joints between them.
-func (c *Course) total(s Spec, meetings int) {
-	widths := float64(meetings) * float64(s.Joint)
+func (c *Course) total(s Spec, meetings int, widths float64) {
 	c.Joints = meetings
-	for k, r := range c.Runs {
+	c.Cuts = make([]Cut, 0, mostCuts*len(c.Runs))
+	for k := range c.Runs {
+		r := &c.Runs[k]
 		c.EdgedLength += r.Length
 		c.Units.Whole += r.Units.Whole
 		c.Units.Cut += r.Units.Cut
 		c.Units.Total += r.Units.Total
 		c.Joints += r.Joints
 		widths += float64(float64(r.Joints) * float64(r.JointWidth))
-		c.Cuts = append(c.Cuts, cuts(k, r, s)...)
-	}
-	for _, cut := range c.Cuts {
-		c.SawPasses += cut.Count
+		from := len(c.Cuts)
+		c.Cuts = appendCuts(c.Cuts, k, r, &s)
+		for _, cut := range c.Cuts[from:] {
+			r.SawPasses += cut.Count
+		}
+		c.SawPasses += r.SawPasses
 	}
 	depth := s.JointDepth
 	if depth == 0 {
@@ -123,7 +134,8 @@ func (c *Course) total(s Spec, meetings int) {
 
 // notice looks for what the crew should know.
 func (c *Course) notice(s Spec) {
-	for k, r := range c.Runs {
+	for k := range c.Runs {
+		r := &c.Runs[k]
 		note := func(kind NoticeKind, size, limit measure.Length) {
 			c.Notices = append(c.Notices, Notice{Kind: kind, Run: k, Side: r.Side, Corner: r.Corner, Size: size, Limit: limit})
 		}
@@ -134,9 +146,12 @@ func (c *Course) notice(s Spec) {
 		if wide := max(r.Gap, r.JointWidth); r.Joints > 0 && less(float64(max(s.JointMax, s.Joint)), float64(wide)) {
 			note(WideJoint, wide, s.JointMax)
 		}
-		for _, end := range [...]End{r.First, r.Last} {
-			if end.Kind == Mitred && mitreOff(end, s) > s.along() {
-				note(LongMitre, mitreOff(end, s), s.along())
+		for k, end := range [...]End{r.First, r.Last} {
+			if end.Instead && end.Corner == r.Side { // each corner has one run whose side has its number
+				note(NotButted, s.across().Scale(measure.Factor(1/max(measure.Tan(end.Turn), -measure.Tan(end.Turn)))), s.along())
+			}
+			if piece := r.endPiece(k == 1, s); less(float64(piece), float64(end.Off)) {
+				note(LongCut, end.Off, piece)
 			}
 		}
 	}

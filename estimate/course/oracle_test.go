@@ -227,3 +227,72 @@ func TestStraightRunsAreFullAsLaidByTrial(t *testing.T) {
 		}
 	})
 }
+
+// Full circles of uncut units: as many as go round without overlap, spread evenly; where that leaves a joint wider than
+// the largest allowed, one more, cut to what is left after the others stand close.
+func TestFullCirclesCloseAsLaidByTrial(t *testing.T) {
+	t.Parallel()
+	spread, closed := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		long, short := rapid.Float64Range(3, 12).Draw(t, "long"), rapid.Float64Range(2, 6).Draw(t, "short")
+		l, w := max(long, short), min(long, short)
+		s := cobble()
+		s.Unit.Length, s.Unit.Width, s.Joint, s.LeastPiece, s.Curves = measure.Length(l)*inch, measure.Length(w)*inch, 0, 0, course.OpenCurves
+		if rapid.Bool().Draw(t, "soldier") {
+			s.Kind, l, w = course.Soldier, w, l
+		}
+		r := math.Hypot(w, l/2) + rapid.Float64Range(1, 60).Draw(t, "room")
+		most := rapid.Float64Range(0.1, 6).Draw(t, "largest joint")
+		s.JointMax = measure.Length(most) * inch
+		got := lay(t, disc(t, measure.Length(r)*inch), s).Runs[0]
+
+		near := bisect(0, r, func(n float64) bool { return math.Hypot(l/2, n+w) >= r })
+		unit := brick(l, near, near+w)
+		turn := bisect(0, math.Pi, func(a float64) bool { return clear(unit, unit.turned(a)) >= 0 })
+		n := 0
+		for n = 1; float64(n+1)*turn <= 2*math.Pi+1e-9; n++ {
+		}
+		next := unit.turned(2 * math.Pi / float64(n))
+		wide := math.Hypot(unit[3].x-next[2].x, unit[3].y-next[2].y)
+		if math.Abs(wide-most) < 1e-6 || math.Abs(float64(n+1)*turn-2*math.Pi) < 1e-6 {
+			t.Skip("at the very limit")
+		}
+		if wide <= most {
+			spread++
+			require.Equal(t, course.Units{Whole: n, Total: n}, got.Units)
+			require.InDelta(t, wide, got.Gap.In(inch), 1e-6)
+			return
+		}
+		closed++
+		require.Equal(t, course.Units{Whole: n, Cut: 1, Total: n + 1}, got.Units)
+		left := 2*math.Pi - float64(n)*turn
+		require.InDelta(t, 2*near*math.Tan(left/2), got.Closer.In(inch), 1e-4)
+	})
+	require.Positive(t, spread)
+	require.Positive(t, closed)
+}
+
+// Whether auto leaves an arc open is settled by the gap that units laid by trial show.
+func TestAutoOpensArcsWhereTheGapLaidByTrialIsAllowed(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawArc(t, course.AutoCurves)
+		near := c.r
+		if c.inside {
+			near = bisect(0, c.r, func(n float64) bool { return math.Hypot(c.l/2, n+c.w) >= c.r })
+		}
+		unit := brick(c.l, near, near+c.w)
+		turn := bisect(0, math.Pi, func(a float64) bool { return clear(unit, unit.turned(a)) >= 0 })
+		next := unit.turned(turn)
+		gap := math.Hypot(unit[3].x-next[2].x, unit[3].y-next[2].y)
+		const most = 0.1875 // of the cobble
+		if math.Abs(gap-most) < 1e-4 {
+			t.Skip("at the very limit")
+		}
+		want := course.LaidCut
+		if gap < most {
+			want = course.LaidOpen
+		}
+		require.Equal(t, want, c.run.Laying, "gap %v", gap)
+	})
+}

@@ -21,15 +21,16 @@ type Units struct{ Whole, Cut, Total int }
 
 // Run is one straight or one arc of a course.
 type Run struct {
-	Edge         outline.Edge // the bed line of the run, the inside on its left
+	Edge         outline.Edge // the bed line of the run, the course on its left
 	Side, Corner int          // as in outline.Element
 	First, Last  End          // in the order of laying: rising numbers of the request's sides
+	Falling      bool         // laid against the direction of Edge
 
 	// Length is that of the bed line. RunLength is the length that the units have along the line after what the ends
 	// take off or add: never below zero, and zero where the neighbours leave no room.
 	Length, RunLength measure.Length
 
-	// Radius and Turn (positive) of an arc after what its ends take off or add, and whether the bed is inside it.
+	// Radius and Turn (positive) of an arc after what its ends take off or add, and whether the course is inside it.
 	Radius measure.Length
 	Turn   measure.Angle
 	Inside bool
@@ -53,6 +54,21 @@ type Run struct {
 	// of length CutLength, and ShortFace is left by two.
 	UnitTurn, Wedge           measure.Angle
 	Off, CutLength, ShortFace measure.Length
+
+	SawPasses int // of all cuts of the run
+}
+
+// Shared tells that the closer would have been less than the least piece, so that it shares with its neighbour.
+func (r Run) Shared() bool { return r.Closers == 2 }
+
+// Faces are the places on the bed line where the face on it of the first unit starts and that of the last one ends, in
+// the order of laying.
+func (r Run) Faces() (first, last outline.Point) {
+	e := r.Edge
+	if r.Falling {
+		e = e.Reverse()
+	}
+	return e.Point(r.First.Back.Over(r.Length)), e.Point(1 - r.Last.Back.Over(r.Length))
 }
 
 // WedgeCuts is the number of wedge cuts: two at each joint of a cut arc.
@@ -68,18 +84,10 @@ func newRun(c *chain, i int, s Spec) (Run, error) {
 	e := c.elements[i]
 	r := Run{Edge: e.Edge, Side: e.Side, Corner: e.Corner, First: c.ends[i][0], Last: c.ends[i][1],
 		Length: e.Length()}
-	if c.down {
+	if r.Falling = c.down[i]; r.Falling {
 		r.First, r.Last = r.Last, r.First
 	}
-	change := 0.0
-	for _, end := range [...]End{r.First, r.Last} {
-		switch end.Kind {
-		case Short:
-			change -= float64(s.across() + s.Joint)
-		case Long:
-			change += float64(s.across())
-		}
-	}
+	change := float64(r.First.Added + r.Last.Added)
 	r.RunLength = max(0, r.Length+measure.Length(change))
 	if e.Straight() {
 		r.take(straight(float64(r.RunLength), float64(s.along()), float64(s.Joint), s.leastCloser()))
@@ -87,8 +95,7 @@ func newRun(c *chain, i int, s Spec) (Run, error) {
 	}
 	r.Radius, r.Inside = e.Radius, e.Turn > 0
 	r.Turn = max(0, max(e.Turn, -e.Turn)+measure.Angle(change/float64(e.Radius)))
-	whole := c.closed() && len(c.elements) == 1
-	return r, r.bend(s, whole)
+	return r, r.bend(s, c.round(i))
 }
 
 // take enters what a run takes.
@@ -102,7 +109,7 @@ func (r *Run) take(t lot) {
 	r.count()
 }
 
-// count tells cut units from whole ones: those with a wedge, the closers, and the end units of mitres, each once.
+// count tells cut units from whole ones: those with a wedge, the closers, and end units that are cut, each once.
 func (r *Run) count() {
 	u := &r.Units
 	switch {
@@ -110,10 +117,10 @@ func (r *Run) count() {
 		u.Cut = u.Total
 	default:
 		u.Cut = r.Closers
-		if r.Last.Kind == Mitred && u.Cut == 0 && u.Total > 0 {
+		if r.Last.Off > 0 && u.Cut == 0 && u.Total > 0 {
 			u.Cut = 1
 		}
-		if r.First.Kind == Mitred && u.Cut < u.Total {
+		if r.First.Off > 0 && u.Cut < u.Total {
 			u.Cut++
 		}
 	}
@@ -169,4 +176,12 @@ func (r *Run) wedge(g ring) {
 	off := g.w * measure.Tan(r.Wedge)
 	r.Off, r.CutLength = measure.Length(off), measure.Length(g.w/measure.Cos(r.Wedge))
 	r.ShortFace = measure.Length(math.Max(0, g.l-float64(2*off)))
+}
+
+// endPiece is the length of the first or the last piece of a run. Closers are laid last.
+func (r *Run) endPiece(last bool, s Spec) measure.Length {
+	if r.Closers > 0 && (last || r.Full == 0) {
+		return r.Closer
+	}
+	return s.along()
 }

@@ -54,6 +54,12 @@ type Spec struct {
 	// are; Corners are the numbers of arcs edged in any case.
 	Sides, Corners []int
 
+	Face Face
+
+	// CornerJoint is the joint of sharp corners between edged sides, but of those in CornerJoints.
+	CornerJoint  CornerJoint
+	CornerJoints []CornerChoice
+
 	// Clearance is dug on both sides of the course.
 	Clearance measure.Length
 }
@@ -175,6 +181,20 @@ type RepeatedCornerError struct{ Index, Corner int }
 
 func (e *RepeatedCornerError) Error() string {
 	return fmt.Sprintf("corner %d is named twice", e.Corner)
+}
+
+// NoCornerError is an entry of CornerJoints that is no sharp corner between two edged sides.
+type NoCornerError struct{ Index, Corner int }
+
+func (e *NoCornerError) Error() string {
+	return fmt.Sprintf("corner %d is no sharp corner between two edged sides", e.Corner)
+}
+
+// RepeatedJointError is an entry of CornerJoints whose corner an earlier one names already.
+type RepeatedJointError struct{ Index, Corner int }
+
+func (e *RepeatedJointError) Error() string {
+	return fmt.Sprintf("the joint of corner %d is given twice", e.Corner)
 }
 
 // TightRadiusError is an arc on which the units can't be laid. The radius has to be more than Least.

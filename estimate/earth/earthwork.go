@@ -44,7 +44,8 @@ func (s *Surface) Earthwork(region outline.Region, f Formation) Earthwork {
 		Area: measure.Area(w.area.value()),
 		Cut:  measure.Volume(w.cut.value()), CutArea: measure.Area(w.cutArea.value()),
 		Fill: measure.Volume(w.fill.value()), FillArea: measure.Area(w.fillArea.value()),
-		Resting: measure.Area(w.resting.value()),
+		Resting:  measure.Area(w.resting.value()),
+		CutDepth: measure.Length(w.deepest), FillDepth: measure.Length(w.highest),
 	}
 }
 
@@ -53,7 +54,13 @@ func (p plane) less(q plane) plane {
 	return plane{p.at, p.level - q.value(p.at), p.gain.minus(q.gain)}
 }
 
-type works struct{ area, cut, cutArea, fill, fillArea, resting total }
+type works struct {
+	area, cut, cutArea, fill, fillArea, resting total
+	deepest, highest                            float64
+}
+
+// none is an area in square metres that is nothing but rounding.
+const none = 1e-12
 
 // take adds up the part of one cell: it is cut in two where the ground passes through the formation.
 func (w *works) take(pieces []piece, ring []vec, above plane, resting bool) {
@@ -69,6 +76,12 @@ func (w *works) take(pieces []piece, ring []vec, above plane, resting bool) {
 			w.resting.add(area)
 		}
 		if plan != nil {
+			if area > none {
+				for _, v := range ring {
+					h := above.value(v)
+					w.deepest, w.highest = max(w.deepest, h), max(w.highest, -h)
+				}
+			}
 			plan.add(area)
 			volume.add(float64(sign * height))
 		}

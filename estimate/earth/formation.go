@@ -43,6 +43,10 @@ type Earthwork struct {
 	FillArea measure.Area
 
 	Resting measure.Area // of Area, where the level of the ground is not taken between spots (see Cover)
+
+	// No cut and no fill is deeper. Over the parts of the ground that reach into the region, as far as the upright
+	// rectangle about it; exact where the region is one.
+	CutDepth, FillDepth measure.Length
 }
 
 // Plus is both together.
@@ -51,6 +55,7 @@ func (w Earthwork) Plus(v Earthwork) Earthwork {
 		Area: w.Area + v.Area,
 		Cut:  w.Cut + v.Cut, CutArea: w.CutArea + v.CutArea,
 		Fill: w.Fill + v.Fill, FillArea: w.FillArea + v.FillArea,
-		Resting: w.Resting + v.Resting,
+		Resting:  w.Resting + v.Resting,
+		CutDepth: max(w.CutDepth, v.CutDepth), FillDepth: max(w.FillDepth, v.FillDepth),
 	}
 }

@@ -50,42 +50,72 @@ func (q Quantity) MarshalJSON() ([]byte, error) { return q.AppendJSON(nil), nil 
 
 // Length is the length in ft or m.
 func (s System) Length(l Length) Quantity {
+	unit, name := s.LengthUnit()
+	return Quantity{round(l.In(unit)), name}
+}
+
+// LengthUnit is the unit that Length counts in, and its name.
+func (s System) LengthUnit() (Length, string) {
 	if s == Metric {
-		return Quantity{round(float64(l)), "m"}
+		return Metre, "m"
 	}
-	return Quantity{round(l.In(Foot)), "ft"}
+	return Foot, "ft"
 }
 
 // Depth is the length in in or mm, for depths, thicknesses, joints and gaps.
 func (s System) Depth(l Length) Quantity {
+	unit, name := s.DepthUnit()
+	return Quantity{round(l.In(unit)), name}
+}
+
+// DepthUnit is the unit that Depth counts in, and its name.
+func (s System) DepthUnit() (Length, string) {
 	if s == Metric {
-		return Quantity{round(l.In(Millimetre)), "mm"}
+		return Millimetre, "mm"
 	}
-	return Quantity{round(l.In(Inch)), "in"}
+	return Inch, "in"
 }
 
 // Area is the area in ft2 or m2.
 func (s System) Area(a Area) Quantity {
+	unit, name := s.AreaUnit()
+	return Quantity{round(a.In(unit)), name}
+}
+
+// AreaUnit is the unit that Area counts in, and its name.
+func (s System) AreaUnit() (Area, string) {
 	if s == Metric {
-		return Quantity{round(float64(a)), "m2"}
+		return SquareMetre, "m2"
 	}
-	return Quantity{round(a.In(SquareFoot)), "ft2"}
+	return SquareFoot, "ft2"
 }
 
 // Volume is the volume in yd3 or m3.
 func (s System) Volume(v Volume) Quantity {
+	unit, name := s.VolumeUnit()
+	return Quantity{round(v.In(unit)), name}
+}
+
+// VolumeUnit is the unit that Volume counts in, and its name.
+func (s System) VolumeUnit() (Volume, string) {
 	if s == Metric {
-		return Quantity{round(float64(v)), "m3"}
+		return CubicMetre, "m3"
 	}
-	return Quantity{round(v.In(CubicYard)), "yd3"}
+	return CubicYard, "yd3"
 }
 
 // Mass is the mass in lb or kg.
 func (s System) Mass(m Mass) Quantity {
+	unit, name := s.MassUnit()
+	return Quantity{round(m.In(unit)), name}
+}
+
+// MassUnit is the unit that Mass counts in, and its name.
+func (s System) MassUnit() (Mass, string) {
 	if s == Metric {
-		return Quantity{round(float64(m)), "kg"}
+		return Kilogram, "kg"
 	}
-	return Quantity{round(m.In(Pound)), "lb"}
+	return Pound, "lb"
 }
 
 // Density is the density in lb/ft3 or kg/m3.

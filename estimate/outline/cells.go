@@ -181,7 +181,8 @@ func (s *sweep) meet(x float64, w window) {
 	for i := max(w.from, 1); i <= w.from+len(s.fresh) && i < len(s.status); i++ {
 		lower, upper := s.status[i-1], s.status[i]
 		p, q := &s.curves[lower], &s.curves[upper]
-		if i == w.from || i == w.from+len(s.fresh) {
+		rim := i == w.from || i == w.from+len(s.fresh)
+		if rim {
 			if p.mark != s.serial && q.mark != s.serial {
 				continue
 			}
@@ -189,9 +190,10 @@ func (s *sweep) meet(x float64, w window) {
 			continue
 		}
 		sign, next := relation(p, q, x)
+		grown := rim && sign == 0 && !p.joined
 		p.joined = sign == 0
 		switch {
-		case sign < 0 && s.mends < 2*len(s.status): // out of order beyond the window: stop here once more
+		case (sign < 0 || grown) && s.mends < 2*len(s.status): // out of order, or one, beyond the window: stop here once more
 			s.mends++
 			s.push(meeting{x, lower, upper})
 		case next < never:

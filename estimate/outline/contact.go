@@ -1,50 +1,115 @@
 package outline
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"bedline/estimate/measure"
 )
 
-// box is the extent of an element along and across the direction in which most of the outline runs.
-type box struct {
-	s0, s1, t0, t1 float64
-	index          int
+// box is the extent of an element, or of several that follow each other, along and across the direction in which most
+// of the outline runs.
+type box struct{ s0, s1, t0, t1 float64 }
+
+func (a *box) clear(b *box) bool { return b.s0 > a.s1 || b.s1 < a.s0 || b.t0 > a.t1 || b.t1 < a.t0 }
+
+func (a *box) join(b *box) box {
+	return box{min(a.s0, b.s0), max(a.s1, b.s1), min(a.t0, b.t0), max(a.t1, b.t1)}
 }
 
 // contact finds the lowest pair of elements that meet where they should not: elements that are nearer to each other
 // than 1e-9 m, other than neighbours at the point that they share. Lines and arcs are taken as they are.
 //
-// Candidates come from boxes sorted across the main direction of the outline, so that the long parallel sides of a
-// comb do not all lie over each other, whichever way it is turned.
+// Candidates come from a tree of boxes over stretches of the line. Stretches that follow each other seldom overlap by
+// much, so that this takes about as many steps as there are elements. The boxes lie in the main direction of the outline,
+// so that the long parallel sides of a comb do not all lie over each other, whichever way it is turned.
 func (o *Outline) contact() error {
 	n := len(o.elements)
-	boxes := o.boxes()
-	first, second := n, n
-	var at Point
-	for i := range boxes {
-		a := &boxes[i]
-		for j := i + 1; j < n && boxes[j].s0 <= a.s1; j++ {
-			b := &boxes[j]
-			if b.t0 > a.t1 || b.t1 < a.t0 {
-				continue
-			}
-			p, q := min(a.index, b.index), max(a.index, b.index)
-			if p > first || p == first && q >= second {
-				continue
-			}
-			if place, met := o.meet(p, q); met {
-				first, second, at = p, q, place
-			}
-		}
-	}
-	if first == n {
+	t := boxTree{outline: o, leaves: o.boxes(), first: n, second: n}
+	t.boxes = make([]box, 2*n)
+	t.build(1, 0, n)
+	t.within(1, 0, n)
+	if t.first == n {
 		return nil
 	}
-	e, f := &o.elements[first], &o.elements[second]
-	return &CrossingError{SideA: e.Side, CornerA: e.Corner, SideB: f.Side, CornerB: f.Corner, At: at}
+	e, f := &o.elements[t.first], &o.elements[t.second]
+	fault := &CrossingError{SideA: e.Side, CornerA: e.Corner, SideB: f.Side, CornerB: f.Corner, At: t.at}
+	if o.after != nil {
+		fault.RingA, fault.RingB = o.ringOf(t.first), o.ringOf(t.second)
+	}
+	return fault
+}
+
+// boxTree halves the elements again and again, down to a few; node k has the halves 2k and 2k + 1.
+type boxTree struct {
+	outline       *Outline
+	leaves, boxes []box
+	first, second int // the lowest pair so far
+	at            Point
+}
+
+// few elements are looked at one by one.
+const few = 4
+
+func (t *boxTree) build(node, from, to int) {
+	if to-from <= few {
+		b := t.leaves[from]
+		for i := from + 1; i < to; i++ {
+			b = b.join(&t.leaves[i])
+		}
+		t.boxes[node] = b
+		return
+	}
+	mid := (from + to) / 2
+	t.build(2*node, from, mid)
+	t.build(2*node+1, mid, to)
+	t.boxes[node] = t.boxes[2*node].join(&t.boxes[2*node+1])
+}
+
+// within looks for pairs among the elements of a node.
+func (t *boxTree) within(node, from, to int) {
+	if to-from <= few {
+		for i := from; i < to; i++ {
+			t.pairs(i, i+1, to)
+		}
+		return
+	}
+	mid := (from + to) / 2
+	t.within(2*node, from, mid)
+	t.within(2*node+1, mid, to)
+	t.between(2*node, from, mid, 2*node+1, mid, to)
+}
+
+// between looks for pairs of one element each from two nodes, the first before the second.
+func (t *boxTree) between(a, aFrom, aTo, b, bFrom, bTo int) {
+	if t.boxes[a].clear(&t.boxes[b]) || aFrom > t.first {
+		return
+	}
+	switch aFew, bFew := aTo-aFrom <= few, bTo-bFrom <= few; {
+	case aFew && bFew:
+		for i := aFrom; i < aTo; i++ {
+			t.pairs(i, bFrom, bTo)
+		}
+	case bFew || !aFew && aTo-aFrom >= bTo-bFrom:
+		mid := (aFrom + aTo) / 2
+		t.between(2*a, aFrom, mid, b, bFrom, bTo)
+		t.between(2*a+1, mid, aTo, b, bFrom, bTo)
+	default:
+		mid := (bFrom + bTo) / 2
+		t.between(a, aFrom, aTo, 2*b, bFrom, mid)
+		t.between(a, aFrom, aTo, 2*b+1, mid, bTo)
+	}
+}
+
+// pairs looks at element i beside all from others on.
+func (t *boxTree) pairs(i, from, to int) {
+	for j := from; j < to; j++ {
+		if t.leaves[i].clear(&t.leaves[j]) || i > t.first || i == t.first && j >= t.second {
+			continue
+		}
+		if place, met := t.outline.meet(i, j); met {
+			t.first, t.second, t.at = i, j, place
+		}
+	}
 }
 
 func (o *Outline) boxes() []box {
@@ -74,7 +139,7 @@ func (o *Outline) boxes() []box {
 		x1, y1 := float64(e.To.X-low.X), float64(e.To.Y-low.Y)
 		across0, across1 := dot(-s, c, x0, y0), dot(-s, c, x1, y1)
 		along0, along1 := dot(c, s, x0, y0), dot(c, s, x1, y1)
-		b := box{min(across0, across1), max(across0, across1), min(along0, along1), max(along0, along1), i}
+		b := box{min(across0, across1), max(across0, across1), min(along0, along1), max(along0, along1)}
 		if !e.Straight() {
 			r := float64(e.Radius)
 			x, y := float64(e.Centre.X-low.X), float64(e.Centre.Y-low.Y)
@@ -97,24 +162,17 @@ func (o *Outline) boxes() []box {
 		b.s0, b.s1, b.t0, b.t1 = b.s0-grow, b.s1+grow, b.t0-grow, b.t1+grow
 		boxes[i] = b
 	}
-	slices.SortFunc(boxes, func(a, b box) int {
-		if c := cmp.Compare(a.s0, b.s0); c != 0 {
-			return c
-		}
-		return cmp.Compare(a.index, b.index)
-	})
 	return boxes
 }
 
 // meet tells whether elements i and j touch, apart from the end that neighbours share, and where.
 func (o *Outline) meet(i, j int) (Point, bool) {
-	n := len(o.elements)
 	e, f := &o.elements[i].Edge, &o.elements[j].Edge
 	if e.Straight() && f.Straight() && (beside(e, f) || beside(f, e)) {
 		return Point{}, false
 	}
-	after := (i+1)%n == j  // f starts where e ends
-	before := (j+1)%n == i // e starts where f ends
+	after := o.next(i) == j  // f starts where e ends
+	before := o.next(j) == i // e starts where f ends
 	own := func(p Point, t float64) bool {
 		return after && !parted(e, f, e.To, p, t) || before && !parted(f, e, f.To, p, t)
 	}

@@ -30,19 +30,14 @@ type Share struct {
 // or beyond 1e9 m are left out. Regions may overlap, be empty, or lie apart.
 func Divide(regions []Region, classes int, class func(Cover) int) []Share {
 	shares := make([]Share, classes)
-	regions = upright(regions)
+	regions, _ = upright(regions)
 	origin, ok := middle(regions)
 	if !ok {
 		return shares
 	}
 	s := newSweep(regions, origin)
 	sums := make([]total, classes)
-	s.class = func(c Cover) int32 {
-		if n := class(c); n >= 0 && n < classes {
-			return int32(n)
-		}
-		return none
-	}
+	s.class = within(classes, class)
 	s.account = func(c *curve, from, to float64) {
 		area, length := c.under(from, to)
 		if c.below >= 0 {
@@ -62,10 +57,19 @@ func Divide(regions []Region, classes int, class func(Cover) int) []Share {
 	}
 	s.run()
 	for i := range sums {
-		// A class whose cells are all thinner than a point can come out a hair below zero.
-		shares[i] = Share{measure.Area(max(0, sums[i].area+sums[i].lost)), measure.Length(sums[i].length)}
+		shares[i] = sums[i].share()
 	}
 	return shares
+}
+
+// within is a class that is none where the number is no class.
+func within(classes int, class func(Cover) int) func(Cover) int32 {
+	return func(c Cover) int32 {
+		if n := class(c); n >= 0 && n < classes {
+			return int32(n)
+		}
+		return none
+	}
 }
 
 // total adds areas up with what each sum loses (Neumaier): areas down to the axis are far larger than the cells
@@ -81,6 +85,11 @@ func (t *total) add(area, length float64) {
 	}
 	t.area = sum
 	t.length += length
+}
+
+// share is the sum. A class whose cells are all thinner than a point can come out a hair below zero.
+func (t *total) share() Share {
+	return Share{measure.Area(max(0, t.area+t.lost)), measure.Length(t.length)}
 }
 
 // middle is the middle of the bounds of all loops, by their ends: near it numbers keep the most digits.
@@ -108,10 +117,10 @@ var frames = [...][2]float64{{5. / 13, 12. / 13}, {3. / 5, 4. / 5}, {8. / 17, 15
 
 // upright turns the regions as a whole if some edge is all but upright: upright to 1e-5, yet wider than rounding
 // makes it. On such an edge a stop of the sweep, good to 1e-10 m along x, would be good to far less along y.
-func upright(regions []Region) []Region {
+func upright(regions []Region) ([]Region, frame) {
 	least := leaning(regions, 0, 1)
 	if least == 0 {
-		return regions
+		return regions, frame{}
 	}
 	best := [2]float64{0, 1}
 	for _, f := range frames {
@@ -123,10 +132,25 @@ func upright(regions []Region) []Region {
 		}
 	}
 	if best[0] == 0 {
-		return regions
+		return regions, frame{}
 	}
 	about, _ := middle(regions)
-	return spunRegions(regions, about, best[0], best[1])
+	f := frame{about, best[0], best[1]}
+	return spunRegions(regions, f.about, f.sin, f.cos), f
+}
+
+// frame is a turn of the whole plane about a point; the zero value is none.
+type frame struct {
+	about    Point
+	sin, cos float64
+}
+
+// back is the place in the plane before it was turned.
+func (f frame) back(p Point) Point {
+	if f.sin == 0 {
+		return p
+	}
+	return spun(p, f.about, -f.sin, f.cos)
 }
 
 // leaning counts the straight edges that are all but upright once turned.

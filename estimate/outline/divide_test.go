@@ -197,6 +197,26 @@ func TestTurningAndMovingKeepsEveryShare(t *testing.T) {
 	})
 }
 
+// A side of a rectangle along a course whose rounded corners are tangent to it, all leaning by a hundred-thousandth: at
+// the end of the course the curves come into their order only a hair after they start.
+func TestSidesAlongEachOtherAreOneThoughTheyLeanAHair(t *testing.T) {
+	t.Parallel()
+	o, err := outline.Rectangle(pt(0, 1), 2, 4, 1)
+	require.NoError(t, err)
+	var course outline.Region
+	for _, e := range o.Elements() {
+		course = append(course, band(e.Edge, 0.25))
+	}
+	regions := []outline.Region{course, {outline.RectangleLoop(pt(0, 0), 1, 5, 0)}}
+	upright := outline.Divide(regions, 2, byCount(2))
+	for _, by := range []measure.Angle{1.0e-5, 1.1e-5, 1.2e-5, 1.3e-5, 1.4e-5, 1.5e-5, 1.6e-5, 2e-5, -1.1e-5, -1.3e-5} {
+		for k, s := range outline.Divide(moved(regions, by, 0, 0), 2, byCount(2)) {
+			assert.InDelta(t, float64(upright[k].Area), float64(s.Area), 1e-7, by)
+			assert.InDelta(t, float64(upright[k].Perimeter), float64(s.Perimeter), 5e-4, by)
+		}
+	}
+}
+
 func TestCuttingGroundInTwoConservesIt(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {

@@ -51,12 +51,15 @@ type stretch struct {
 func Look(regions []Region, wanted func(Cover) bool, along measure.Angle) *View {
 	// A quarter turn less along.
 	sin, cos := measure.Cos(along), measure.Sin(along)
-	turned := spunRegions(regions, Point{}, sin, cos)
-	origin, ok := middle(turned)
-	view := &View{origin: origin}
+	// Turned about the middle of the ground, which then stays within reach and keeps its digits.
+	about, ok := middle(regions)
 	if !ok {
-		return view
+		return &View{}
 	}
+	turned := spunRegions(regions, about, sin, cos)
+	origin, _ := middle(turned)
+	frame := spun(about, Point{}, sin, cos)
+	view := &View{origin: Point{frame.X + (origin.X - about.X), frame.Y + (origin.Y - about.Y)}}
 	s := newSweep(turned, origin)
 	s.class = func(c Cover) int32 {
 		if wanted(c) {

@@ -51,10 +51,12 @@ func (e *RadiusError) Error() string {
 }
 
 // CrossingError tells that an outline crosses or touches itself. Of each of the two elements that meet, the side or
-// the corner is given and the other is None. The pair lowest in the order of the outline is reported.
+// the corner is given and the other is None. The pair lowest in the order of the outline is reported. RingA and RingB
+// are the rings that they belong to, in the order of Rings; 0 is the outer line.
 type CrossingError struct {
 	SideA, SideB     int
 	CornerA, CornerB int
+	RingA, RingB     int
 	At               Point
 }
 

@@ -80,6 +80,9 @@ func FuzzDivide(f *testing.F) {
 		for _, r := range regions {
 			for _, l := range r {
 				for _, e := range l {
+					if e.Radius < 0 {
+						return // no arc at all
+					}
 					for _, x := range []measure.Length{e.From.X, e.From.Y, e.To.X, e.To.Y, e.Radius} {
 						if math.Abs(float64(x)) > 1e6 {
 							return // beyond any bed areas may overflow
@@ -91,6 +94,20 @@ func FuzzDivide(f *testing.F) {
 		for _, s := range outline.Divide(regions, 2, func(c outline.Cover) int { return int(c[0] & 1) }) {
 			if !(s.Area >= 0) || !(s.Perimeter >= 0) || math.IsInf(float64(s.Area), 0) || math.IsInf(float64(s.Perimeter), 0) {
 				t.Fatalf("%+v", s)
+			}
+		}
+		class := func(c outline.Cover) int { return int(c[0] & 1) }
+		shares := outline.Divide(regions, 2, class)
+		for k, tract := range outline.Trace(regions, 2, class) {
+			if tract.Share != shares[k] {
+				t.Fatalf("traced %+v, divided %+v", tract.Share, shares[k])
+			}
+			for _, e := range tract.Edges {
+				for _, x := range []float64{float64(e.From.X), float64(e.From.Y), float64(e.To.X), float64(e.To.Y), float64(e.Turn)} {
+					if math.IsNaN(x) || math.IsInf(x, 0) {
+						t.Fatalf("%+v", e)
+					}
+				}
 			}
 		}
 		outline.Look(regions, covered, 0.3).Reach()

@@ -3,6 +3,7 @@ package outline
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"bedline/estimate/measure"
 )
@@ -90,7 +91,12 @@ func Offsets(at Point, rotate measure.Angle, stations []Station, join Join) (*Ou
 	if points[0] != first {
 		c.add(Line(points[0], first))
 	}
-	return c.outline()
+	o, err := c.outline()
+	if err != nil {
+		return nil, err
+	}
+	o.taped = &Taped{At: at, Rotate: rotate, Stations: slices.Clone(stations)}
+	return o, nil
 }
 
 func zero(l measure.Length) bool { return max(l, -l) <= same }

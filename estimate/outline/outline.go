@@ -21,14 +21,19 @@ type Element struct {
 	Corner int // number of the corner that this arc rounds, or None. Corner i lies between side i-1 and side i.
 }
 
-// Outline is a closed line that neither crosses nor touches itself. It does not change once made.
+// Outline is the ground inside a closed line, less its holes, plus the islands in them. No line crosses or touches
+// itself or another. It does not change once made.
 type Outline struct {
-	elements  []Element
-	lines     []Edge // of each side before rounding, counter-clockwise
+	elements  []Element // ring by ring
+	lines     []Edge    // of each side before rounding, the ground on the left
+	rings     []Ring
+	after     []int32 // by element the one that follows it; nil where there is one ring
+	poles     []pole  // by hole
 	reversed  bool
 	area      measure.Area
 	perimeter measure.Length
 	low, high Point
+	taped     *Taped // by offsets
 }
 
 // Chain makes an outline of edges that follow each other: edge i is side i, no corner is rounded. Ends that differ
@@ -62,7 +67,8 @@ func Chain(edges []Edge) (*Outline, error) {
 
 // finish turns the chain counter-clockwise, takes its measures and refuses what is no outline.
 func (o *Outline) finish() (*Outline, error) {
-	o.area = o.Loop().Area()
+	l := loopOf(o.elements)
+	o.area = l.Area()
 	if o.area < 0 {
 		o.reversed, o.area = true, -o.area
 		slices.Reverse(o.elements)
@@ -79,21 +85,26 @@ func (o *Outline) finish() (*Outline, error) {
 	if !(o.area >= smallest) {
 		return nil, &TooSmallError{Area: o.area}
 	}
-	l := o.Loop()
+	if o.reversed {
+		l = loopOf(o.elements)
+	}
 	o.perimeter = l.Perimeter()
 	o.low, o.high = l.Bounds()
+	o.rings = []Ring{{Kind: OuterRing, Hole: None, Island: None, Sides: len(o.lines), Elements: o.elements, Falling: o.reversed,
+		Area: o.area, Perimeter: o.perimeter}}
 	return o, nil
 }
 
 // Elements are the sides and corner arcs in counter-clockwise order, the enclosed ground on the left, under the
 // numbers of the request. A side that its two corner arcs use up has no element. Where the points ran clockwise the
-// numbers fall along the chain: from side i the arc of corner i leads to side i-1. The slice is not to be changed.
+// numbers fall along the chain: from side i the arc of corner i leads to side i-1. The elements of holes (clockwise)
+// and islands follow those of the outer line, one ring after the other: see Rings. The slice is not to be changed.
 func (o *Outline) Elements() []Element { return o.elements }
 
-// Sides is the number of sides of the request.
+// Sides is the number of sides of the request, those of holes and islands included.
 func (o *Outline) Sides() int { return len(o.lines) }
 
-// SideLine is the whole line of side i before its corners were rounded, the enclosed ground on its left. It is not
+// SideLine is the whole line of side i before its corners were rounded, the ground of the outline on its left. It is not
 // there, and ok is false, for a side that is an arc and for numbers that are no side.
 func (o *Outline) SideLine(i int) (from, to Point, ok bool) {
 	if i < 0 || i >= len(o.lines) || !o.lines[i].Straight() {
@@ -102,26 +113,37 @@ func (o *Outline) SideLine(i int) (from, to Point, ok bool) {
 	return o.lines[i].From, o.lines[i].To, true
 }
 
-// Reversed tells that the points of the request ran clockwise.
+// Reversed tells that the points of the outer line ran clockwise in the request.
 func (o *Outline) Reversed() bool { return o.reversed }
 
-// Area is the enclosed area.
+// Area is the enclosed area, less holes, plus the islands in them.
 func (o *Outline) Area() measure.Area { return o.area }
 
-// Perimeter is the length of the bed line all round.
+// Perimeter is the length of the bed line all round, holes and islands included.
 func (o *Outline) Perimeter() measure.Length { return o.perimeter }
 
 // Bounds are the corners of the least upright rectangle that holds the outline.
 func (o *Outline) Bounds() (low, high Point) { return o.low, o.high }
 
-// Loop is the outline as a counter-clockwise loop.
-func (o *Outline) Loop() Loop {
-	l := make(Loop, len(o.elements))
-	for i := range o.elements {
-		l[i] = o.elements[i].Edge
+// Loop is the outer line as a counter-clockwise loop.
+func (o *Outline) Loop() Loop { return loopOf(o.rings[0].Elements) }
+
+// Loop is the ring as a loop, the ground of the outline on its left.
+func (r *Ring) Loop() Loop { return loopOf(r.Elements) }
+
+func loopOf(elements []Element) Loop {
+	l := make(Loop, len(elements))
+	for i := range elements {
+		l[i] = elements[i].Edge
 	}
 	return l
 }
 
-// Region is the enclosed ground.
-func (o *Outline) Region() Region { return Region{o.Loop()} }
+// Region is the ground of the outline: the outer line and islands run counter-clockwise, holes clockwise.
+func (o *Outline) Region() Region {
+	r := make(Region, len(o.rings))
+	for i := range o.rings {
+		r[i] = o.rings[i].Loop()
+	}
+	return r
+}

@@ -9,8 +9,31 @@ import (
 
 // Outside is the greatest distance at which any point of a loop's line lies outside the outline, 0 where all of it is
 // inside or on the bed line. Distances up to 1e-9 m are 0. At the ends of the loop's edges, where the greatest
-// distance mostly is, the figure is exact; between them it is searched for to 1e-9 of the edge.
+// distance mostly is, the figure is exact; between them it is searched for to 1e-9 of the edge. Of a hole that the loop
+// covers it is the distance of a place in its middle from the bed line.
 func (o *Outline) Outside(loop Loop) measure.Length {
+	most := o.lineOutside(loop)
+	if len(o.poles) > 0 {
+		elements := make([]Element, len(loop))
+		for i, e := range loop {
+			elements[i].Edge = e
+		}
+		most = max(most, o.covers(elements))
+	}
+	return most
+}
+
+// GroundOutside is Outside of all ground of another outline: ground in that one's holes may be anywhere.
+func (o *Outline) GroundOutside(other *Outline) measure.Length {
+	most := o.covers(other.elements)
+	for i := range other.rings {
+		most = max(most, o.lineOutside(other.rings[i].Loop()))
+	}
+	return most
+}
+
+// lineOutside is how far the line of a loop reaches out of the ground.
+func (o *Outline) lineOutside(loop Loop) measure.Length {
 	var most measure.Length
 	var cuts []float64
 	for i := range loop {
@@ -55,7 +78,7 @@ func (o *Outline) cuts(e *Edge, cuts []float64) []float64 {
 				}
 			}
 		}
-		if e.away(f.From) <= same { // the outline runs on from here: one end of each element is enough
+		if e.away(f.From) <= same { // the line runs on from here: one end of each element is enough
 			cuts = append(cuts, e.share(f.From))
 		}
 	}

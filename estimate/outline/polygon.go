@@ -198,7 +198,13 @@ func fit(corners []corner) (faults []error) {
 // round lays the sides and the arcs of the corners end to end.
 func round(points []Point, corners []corner) *Outline {
 	n := len(points)
-	o := &Outline{lines: make([]Edge, n), elements: make([]Element, 0, 2*n)}
+	arcs := 0
+	for i := range corners {
+		if corners[i].tangent > 0 {
+			arcs++
+		}
+	}
+	o := &Outline{lines: make([]Edge, n), elements: make([]Element, 0, n+arcs)}
 	starts, ends := make([]Point, n), make([]Point, n) // of each corner's arc
 	for i, p := range points {
 		c := &corners[i]

@@ -18,8 +18,8 @@ import (
 type sweep struct {
 	curves []curve
 	stops  []float64 // x at which curves start or end
-	starts [][]int32 // numbers of the curves that start at each stop
-	ends   [][]int32
+	starts lists     // numbers of the curves that start at each stop
+	ends   lists
 	status []int32 // curves on the line, bottom to top
 	meets  []meeting
 
@@ -122,7 +122,8 @@ func (s *sweep) line() {
 	for i := range s.curves {
 		xs = append(xs, s.curves[i].x0, s.curves[i].x1)
 	}
-	slices.Sort(xs)
+	by := newBuckets(xs)
+	by.sort(xs)
 	last := 0.0
 	s.stops = xs[:0]
 	for _, x := range xs {
@@ -131,12 +132,13 @@ func (s *sweep) line() {
 		}
 		last = x
 	}
+	by.mark(s.stops)
 	m := len(s.stops)
-	counts := make([]int32, 2*m+2)
+	s.starts.from, s.ends.from = make([]int32, m+1), make([]int32, m+1)
 	n := 0
 	for i := range s.curves {
 		c := &s.curves[i]
-		c.first, c.last = s.stop(c.x0), s.stop(c.x1)
+		c.first, c.last = by.last(s.stops, c.x0), by.last(s.stops, c.x1)
 		if c.first == c.last {
 			continue // upright
 		}
@@ -144,42 +146,37 @@ func (s *sweep) line() {
 		if c.half == 0 {
 			c.slope = (c.y1 - c.y0) / (c.x1 - c.x0)
 		}
-		counts[c.first]++
-		counts[m+int(c.last)]++
+		s.starts.from[c.first]++
+		s.ends.from[c.last]++
 		if n < i {
 			s.curves[n] = *c
 		}
 		n++
 	}
 	s.curves = s.curves[:n]
-	lists := make([][]int32, 2*m)
-	numbers := make([]int32, 2*n)
-	at := 0
-	for i := range lists {
-		lists[i] = numbers[at:at]
-		at += int(counts[i])
-	}
-	for i := range s.curves {
-		c := &s.curves[i]
-		lists[c.first] = append(lists[c.first], int32(i))
-		lists[m+int(c.last)] = append(lists[m+int(c.last)], int32(i))
-	}
-	s.starts, s.ends = lists[:m], lists[m:]
+	s.starts.fill(n, func(i int) int32 { return s.curves[i].first })
+	s.ends.fill(n, func(i int) int32 { return s.curves[i].last })
 }
 
-// stop is the number of the last stop not after x.
-func (s *sweep) stop(x float64) int32 {
-	low, high := 0, len(s.stops)
-	for low < high {
-		mid := (low + high) / 2
-		if s.stops[mid] <= x {
-			low = mid + 1
-		} else {
-			high = mid
-		}
+// lists are many short lists of numbers in one.
+type lists struct{ from, numbers []int32 }
+
+// fill puts the numbers below n into the lists that place says, whose lengths stand in from.
+func (l *lists) fill(n int, place func(int) int32) {
+	sum := int32(0)
+	for i, count := range l.from {
+		sum += count
+		l.from[i] = sum // the end, from where it is filled backwards
 	}
-	return int32(low - 1)
+	l.numbers = make([]int32, n)
+	for i := n - 1; i >= 0; i-- {
+		at := &l.from[place(i)]
+		*at--
+		l.numbers[*at] = int32(i)
+	}
 }
+
+func (l *lists) of(i int) []int32 { return l.numbers[l.from[i]:l.from[i+1]] }
 
 // run moves the line from left to right.
 func (s *sweep) run() {
@@ -191,7 +188,7 @@ func (s *sweep) run() {
 			s.step(x, nil, nil)
 			continue
 		}
-		s.step(x, s.starts[k], s.ends[k])
+		s.step(x, s.starts.of(k), s.ends.of(k))
 		k++
 	}
 }

@@ -106,7 +106,7 @@ func TestJ4EveryUnionOfObjectsHasADiscriminator(t *testing.T) {
 			n++
 		}
 	})
-	assert.Equal(t, 10, n)
+	assert.Equal(t, 14, n)
 }
 
 func TestJ1TheContractIsOpenAPI303WithoutAnAbsoluteServer(t *testing.T) {
