@@ -212,6 +212,13 @@ func stepsOf(places []place, plan supply.Plan) []int {
 	return steps
 }
 
+// shows says that the plan, rated by the definitions from its purchases alone, covers the needs at what it says it costs.
+func shows(p supply.Problem, plan supply.Plan) bool {
+	places := byKey(p)
+	w, ok := rate(p, places, stepsOf(places, plan))
+	return ok && w.landed == plan.Landed
+}
+
 func brute(p supply.Problem, places []place, most int) (worth, bool) {
 	var best worth
 	found := false

@@ -165,13 +165,6 @@ func (c *tally) compare(t *testing.T, name, dir string, p supply.Problem) {
 	}
 }
 
-// shows says that the plan, rated by the definitions from its purchases alone, covers the needs at what it says it costs.
-func shows(p supply.Problem, plan supply.Plan) bool {
-	places := byKey(p)
-	w, ok := rate(p, places, stepsOf(places, plan))
-	return ok && w.landed == plan.Landed
-}
-
 // together runs the instances in lots, side by side.
 func (c *tally) together(t *testing.T, count int, instance func(i int) (string, supply.Problem)) {
 	const lot = 25
