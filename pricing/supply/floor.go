@@ -11,10 +11,11 @@ import (
 // a knapsack over the rest in grains. Where the contents of all items are multiples of one grain it is what the rest
 // costs, else contents are taken a little too large, so that it never is above it.
 type floors struct {
-	grain  float64 // content
-	rests  int     // of the whole target, in grains
-	costs  []int64 // of each item from its index on: rests+1 costs
-	ladder []rung
+	grain    float64 // content
+	rests    int     // of the whole target, in grains
+	costs    []int64 // of each item from its index on: rests+1 costs
+	ladder   []rung
+	cheapest []int64 // of a number of grains, while a ladder is made
 }
 
 // rung is a number of steps of an item: grains covered, priced cost.
@@ -61,13 +62,17 @@ func (f *floors) prepare(m *mixer) {
 	}
 }
 
-// climb lists the numbers of steps of the local item that are worth buying.
+// climb lists the numbers of steps of the local item that are worth buying: the cheapest for each number of grains, so
+// that a need of very many packs takes no more rungs than grains.
 func (f *floors) climb(m *mixer, i int, slack float64) {
 	it := &m.items[m.local[i]]
-	f.ladder = f.ladder[:0]
+	f.cheapest = slices.Grow(f.cheapest[:0], f.rests+1)[:f.rests+1]
+	for g := range f.cheapest {
+		f.cheapest[g] = never
+	}
 	add := func(steps int64) {
-		grains := measure.RoundUp(max(0, float64(float64(steps)*it.content)/f.grain-slack))
-		f.ladder = append(f.ladder, rung{grains, m.priced(i, steps, it.cost(steps))})
+		grains := min(f.rests, measure.RoundUp(max(0, float64(float64(steps)*it.content)/f.grain-slack)))
+		f.cheapest[grains] = min(f.cheapest[grains], m.priced(i, steps, it.cost(steps)))
 	}
 	low, high := max(it.least, m.low(i)), min(it.most, m.high(i))
 	cover := max(low, it.cover(m.demand.target))
@@ -77,6 +82,12 @@ func (f *floors) climb(m *mixer, i int, slack float64) {
 	for k := range it.tiers {
 		if from := it.tiers[k].from; from > cover && from <= high {
 			add(from)
+		}
+	}
+	f.ladder = f.ladder[:0]
+	for grains, cost := range f.cheapest {
+		if cost < never {
+			f.ladder = append(f.ladder, rung{grains, cost})
 		}
 	}
 }
