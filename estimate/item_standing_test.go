@@ -263,6 +263,11 @@ func TestItem08OverlapsAreToldAndGroundIsTakenOnce(t *testing.T) {
 	assert.Contains(t, said(t, out, "standing_overlap").Message, "planter p stands on 1.333 ft2 of the edging:")
 	out = takeoff(t, plain(), job(patch(), planters(planter("p", "4 ft", "2 ft", "1 ft", "1 ft"), planter("q", "4 ft", "2 ft", "5 ft", "1 ft"))))
 	assert.NotContains(t, codes(out), "standing_overlap", "side by side")
+	area := paving(paved("a", "edger", "running", rectangle("0 ft", "0 ft", "8 ft", "6 ft"), base3))
+	out = takeoff(t, pavingUnits(plain()), job(area, planters(planter("p", "4 ft", "2 ft", "1 ft", "1 ft"))))
+	assert.Contains(t, said(t, out, "standing_overlap").Message, "planter p stands on 8 ft2 of paving a:")
+	out = takeoff(t, pavingUnits(plain()), job(area, obstacles(post("3 ft", "3 ft", `"diameter":"6 in"`))))
+	assert.NotContains(t, codes(out), "standing_overlap", "paving is laid round a post")
 }
 
 func TestItem08SlabsWithGapsUnderAPlanterAreDrawnOneByOne(t *testing.T) {

@@ -64,7 +64,9 @@ func (t *taker) standingOverlaps() {
 			}
 		}
 		part(&at.slabs, "slab group", "slab groups", func(k int) string { return t.job.Slabs[k].ID })
-		part(&at.fields, "paving", "paving", func(k int) string { return t.job.Paving[k].ID })
+		if i < planters { // paving is laid round trees and posts
+			part(&at.fields, "paving", "paving", func(k int) string { return t.job.Paving[k].ID })
+		}
 		part(&others[i], "", "", name)
 		if len(parts) == 0 {
 			continue
