@@ -89,7 +89,7 @@ func (t *taker) runNotices(c *course.Course, where, of string) {
 	}
 	for i := range c.Runs {
 		r := &c.Runs[i]
-		if r.Closers > 0 && r.Closer < leastCut {
+		if r.Closers > 0 && r.Closer < leastCut-leastCut.Scale(hair) {
 			t.notice("small_piece", Confirm, "a piece of "+t.pencil.depth(r.Closer)+" on "+runName(r.Side, r.Corner)+" of "+of+
 				" is smaller than should be cut: shift the start or widen the joints a little", where,
 				"Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations: 3/8 in")

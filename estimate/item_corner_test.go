@@ -1,6 +1,7 @@
 package estimate_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -189,4 +190,18 @@ func TestItem09And10UnitsFillWhatTheCornersLeave(t *testing.T) {
 	assert.True(t, r.Shared())
 	assert.InDelta(t, 5.25, inches(r.Closer), near)
 	assert.Equal(t, 4, r.SawPasses, "two closers and two mitres")
+}
+
+// Side 3 is left 8 5/8 - 2 x 4 1/8 = 3/8 in, the least piece that may be cut, wherever the bed lies.
+func TestItem11APieceOfThreeEighthsIsNotTooSmall(t *testing.T) {
+	t.Parallel()
+	for eighths := range 60 {
+		y := fmt.Sprintf("%g in", float64(eighths)/8)
+		out := takeoff(t, plain(), job(beds(bed("b", rectangle("0 in", y, "100 in", "8.625 in"), edging(joint18)))))
+		run := out.Courses[0].Course.Runs[3]
+		assert.InDelta(t, 0.375, inches(run.Closer), 1e-9)
+		assert.NotContains(t, codes(out), "small_piece", y)
+	}
+	out := takeoff(t, plain(), job(beds(bed("b", rectangle("0 in", "0 in", "100 in", "8.5 in"), edging(joint18)))))
+	assert.Contains(t, codes(out), "small_piece", "a quarter of an inch is")
 }
