@@ -377,7 +377,14 @@ func TestQuotesAreTheSameEveryTime(t *testing.T) {
 
 // dump is what a quote says, without pointers.
 func dump(q *pricing.Quote) []any {
-	list := []any{q.ID, q.Totals, q.Notices, q.Takeoff.Beds, q.Takeoff.Diggings, q.Takeoff.Spoil, q.Takeoff.Work, q.Supply.Plan}
+	list := []any{q.ID, q.Totals, q.Notices, q.Takeoff.Beds, q.Takeoff.Spoil, q.Takeoff.Work, q.Supply.Plan}
+	for _, d := range q.Takeoff.Diggings {
+		if d.Earthwork != nil {
+			list = append(list, *d.Earthwork)
+			d.Earthwork = nil
+		}
+		list = append(list, d)
+	}
 	for _, r := range q.Supply.Rivals {
 		list = append(list, r.Name, r.Kept, r.Plan.Landed, r.Plan.Purchases)
 	}

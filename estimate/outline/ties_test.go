@@ -205,7 +205,8 @@ func TestAdjustedPointsRestAtTheLeastSumOfSquares(t *testing.T) {
 			up, down := append([]float64(nil), at...), append([]float64(nil), at...)
 			up[i] += h
 			down[i] -= h
-			assert.InDelta(t, 0, (misfits(ties, up)-misfits(ties, down))/(2*h), 1e-9)
+			// 1e-8 m: near the line of its marks a place hangs on the last digits, and so does the slope that is left.
+			assert.InDelta(t, 0, (misfits(ties, up)-misfits(ties, down))/(2*h), 1e-8)
 			assert.GreaterOrEqual(t, misfits(ties, up), least)
 			assert.GreaterOrEqual(t, misfits(ties, down), least)
 		}
