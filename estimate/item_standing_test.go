@@ -381,3 +381,15 @@ func TestItem08AHoleIsOutsideItsBed(t *testing.T) {
 	require.Len(t, out.Obstacles[0].Near, 1)
 	assert.InDelta(t, 2, inches(out.Obstacles[0].Near[0].Distance), 1e-9)
 }
+
+// Faults come in the order of the document's kinds, and each shows a right example.
+func TestItem47WhatIsMissingIsShownByAnExample(t *testing.T) {
+	t.Parallel()
+	_, _, found := take(t, pavingUnits(plain()), job(paving(paved("p", "edger", "running", rectangle("0 ft", "0 ft", "4 ft", "3 ft"))), `"planters":[{"id":"p","length":"4 ft","width":"2 ft","fill":"1 ft"}]`))
+	got := map[string]string{}
+	for _, f := range found {
+		got[f.Pointer] = f.Example
+	}
+	assert.Equal(t, map[string]string{"/planters/0/id": `"bed-2"`, "/planters/0/at": `["9 ft","1 ft"]`,
+		"/planters/0/mix": `[{"material":"soil-garden","parts":5},{"material":"compost","parts":3}]`}, got)
+}

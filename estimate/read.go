@@ -77,8 +77,8 @@ func ReadJob(r document.Reader, catalogue *Catalogue, listSystem measure.System,
 			}
 		}
 	})
-	b.standing(r, job)
 	b.pavedAreas(r, job)
+	b.standing(r, job)
 	if ar, ok := r.Object("allowances", document.Optional); ok {
 		for _, key := range allowanceKeys {
 			if percent, ok := ar.Number(string(key), document.Optional, 0, 200); ok {
@@ -391,6 +391,10 @@ func (b *jobReader) slabs(r document.Reader) (SlabGroup, bool) {
 
 // point reads a pair of coordinates.
 func (b *jobReader) point(r document.Reader, member string, presence document.Presence) (outline.Point, bool) {
+	if presence == document.Required && !r.Has(member) {
+		b.faults.Add(r.At(member), codeMissing, "is missing: it must be a point, x and y", `["9 ft","1 ft"]`)
+		return outline.Point{}, false
+	}
 	v, ok := r.Value(member, presence)
 	if !ok {
 		return outline.Point{}, false

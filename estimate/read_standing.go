@@ -85,6 +85,10 @@ func (b *jobReader) mix(r document.Reader) ([]MixPart, bool) {
 	var mix []MixPart
 	good := true
 	seen := map[string]bool{}
+	if !r.Has("mix") {
+		b.faults.Add(r.At("mix"), codeMissing, "is missing: it must be a list of materials with their parts", `[{"material":"soil-garden","parts":5},{"material":"compost","parts":3}]`)
+		return nil, false
+	}
 	whole := r.Each("mix", document.Required, 1, maxMixParts, func(_ int, v document.Value) {
 		mr, ok := v.Object()
 		if !ok {
