@@ -75,22 +75,7 @@ func (c *curve) under(a, ya, b, yb, base float64) float64 {
 	h := yb - ya
 	chord := math.Sqrt(float64(w*w) + float64(h*h))
 	turn := 2 * float64(measure.Asin(min(1, chord/2/c.r)))
-	return area + float64(c.sy*(float64(c.r*c.r)*slack(turn)/2))
-}
-
-// slack is t - sin t without the loss of digits at small t.
-func slack(t float64) float64 {
-	if t > 0.25 {
-		return t - measure.Sin(measure.Angle(t))
-	}
-	s := float64(t * t)
-	// Taylor series; the term left out is below 1e-17 of the sum at 0.25.
-	sum := 1 - float64(s/156)
-	sum = 1 - float64(float64(s/110)*sum)
-	sum = 1 - float64(float64(s/72)*sum)
-	sum = 1 - float64(float64(s/42)*sum)
-	sum = 1 - float64(float64(s/20)*sum)
-	return t * s / 6 * sum
+	return area + float64(c.sy*(float64(c.r*c.r)*measure.Slack(measure.Angle(turn))/2))
 }
 
 // meets gives the x, if any, at which two curves cross; crossings at their ends may be among them or not.

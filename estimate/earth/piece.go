@@ -307,24 +307,9 @@ func (p *piece) segment(chord line, height plane) (area, volume float64) {
 	c := b.minus(a)
 	l := c.length()
 	off := middle.minus(p.c).length()
-	area = float64(p.r*p.r) * slack(2*float64(measure.Atan2(l/2, off))) / 2
+	area = float64(p.r*p.r) * measure.Slack(2*measure.Atan2(l/2, off)) / 2
 	moment := l*l*l/12 - float64(area*off) // about the chord, away from the centre
 	out := vec{-c.y, c.x}.times(p.half / l)
 	volume = float64(area*height.value(middle)) + float64(moment*height.gain.dot(out))
 	return float64(p.half * area), float64(p.half * volume)
-}
-
-// slack is t - sin t without the loss of digits at small t.
-func slack(t float64) float64 {
-	if t > 0.25 {
-		return t - measure.Sin(measure.Angle(t))
-	}
-	s := float64(t * t)
-	// Taylor series; the term left out is below 1e-17 of the sum at 0.25.
-	sum := 1 - float64(s/156)
-	sum = 1 - float64(float64(s/110)*sum)
-	sum = 1 - float64(float64(s/72)*sum)
-	sum = 1 - float64(float64(s/42)*sum)
-	sum = 1 - float64(float64(s/20)*sum)
-	return t * s / 6 * sum
 }

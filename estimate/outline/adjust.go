@@ -81,7 +81,7 @@ func (n *network) adjust() {
 
 const (
 	mostSteps  = 100
-	mostPolish = 40
+	mostPolish = 200
 	// rest is the gradient, in metres of misfit, that counts as none.
 	rest = 1e-15
 	// fine is a step in metres below which the gradient judges.
@@ -124,7 +124,8 @@ func (n *network) settle() {
 		copy(old, n.points)
 		n.shift(s.solve(1e-12))
 		s.look()
-		if !(s.slope() < slope/2) {
+		// Where a misfit is large beside a short tape the slope falls slowly, but it falls.
+		if !(s.slope() < slope*0.95) {
 			copy(n.points, old)
 			return
 		}

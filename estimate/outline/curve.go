@@ -73,7 +73,7 @@ func (c *curve) under(a, b float64) (area, length float64) {
 	// A trapezoid below the chord and the circular segment r^2 (t - sin t) / 2 between chord and arc.
 	ax, ay, bx, by := a-c.cx, ya-c.cy, b-c.cx, yb-c.cy
 	turn := math.Abs(float64(measure.Atan2(cross(ax, ay, bx, by), dot(ax, ay, bx, by))))
-	segment := float64(float64(c.r*c.r) * slack(turn) / 2)
+	segment := float64(float64(c.r*c.r) * measure.Slack(measure.Angle(turn)) / 2)
 	if c.half > 0 {
 		return area + segment, float64(c.r * turn)
 	}

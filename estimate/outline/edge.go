@@ -171,22 +171,6 @@ func cross(ax, ay, bx, by float64) float64 { return float64(ax*by) - float64(ay*
 // dot is the scalar product of two vectors.
 func dot(ax, ay, bx, by float64) float64 { return float64(ax*bx) + float64(ay*by) }
 
-// slack is t - sin t without the loss of digits at small t: the area between an arc of turn t and its chord is
-// r^2 (t - sin t) / 2 (circular segment).
-func slack(t float64) float64 {
-	if math.Abs(t) > 0.25 {
-		return t - measure.Sin(measure.Angle(t))
-	}
-	s := float64(t * t)
-	// Taylor series; the term left out is below 1e-17 of the sum at 0.25.
-	sum := 1 - float64(s/156)
-	sum = 1 - float64(float64(s/110)*sum)
-	sum = 1 - float64(float64(s/72)*sum)
-	sum = 1 - float64(float64(s/42)*sum)
-	sum = 1 - float64(float64(s/20)*sum)
-	return t * s / 6 * sum
-}
-
 // reach is the greatest coordinate and radius in metres: farther out a float64 can't tell points 1e-9 m apart.
 const reach = 1e6
 

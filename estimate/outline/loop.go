@@ -25,7 +25,7 @@ func (l Loop) Area() measure.Area {
 		e := &l[i]
 		sum += cross(float64(e.From.X-o.X), float64(e.From.Y-o.Y), float64(e.To.X-o.X), float64(e.To.Y-o.Y))
 		if !e.Straight() {
-			sum += float64(float64(e.Radius) * float64(e.Radius) * slack(float64(e.Turn)))
+			sum += float64(float64(e.Radius) * float64(e.Radius) * measure.Slack(e.Turn))
 		}
 	}
 	return measure.Area(sum / 2)
