@@ -140,11 +140,11 @@ func exactOf(r document.Reader, member string, most float64) (decimal.Decimal, b
 
 // costOf reads an optional price per hour.
 func costOf(r document.Reader, member string) *decimal.Decimal {
-	text, ok := r.Text(member, document.Optional, 20)
-	if !ok {
+	if _, ok := r.Text(member, document.Optional, 20); !ok { // a string, as prices are
 		return nil
 	}
-	if text, ok = r.Literal(member, document.Optional); !ok {
+	text, ok := r.Literal(member, document.Optional)
+	if !ok {
 		return nil
 	}
 	d, err := decimal.Parse(text)
