@@ -140,7 +140,10 @@ func exactOf(r document.Reader, member string, most float64) (decimal.Decimal, b
 
 // costOf reads an optional price per hour.
 func costOf(r document.Reader, member string) *decimal.Decimal {
-	if _, ok := r.Text(member, document.Optional, 20); !ok { // a string, as prices are
+	if v, ok := r.Value(member, document.Optional); !ok || v.Kind() != document.String { // as prices are
+		if ok {
+			r.Fault(member, document.CodeWrongType, `must be an amount of money as a text, such as "38.00"`, `"38.00"`)
+		}
 		return nil
 	}
 	text, ok := r.Literal(member, document.Optional)
