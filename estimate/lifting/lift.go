@@ -65,7 +65,7 @@ func formOf(s measure.System) *form {
 }
 
 // Multipliers are those of the lift at full precision, by the constants of the manual in a system: pounds and inches, or kilograms and
-// centimetres. The two differ by some parts in a thousand.
+// centimetres. The two differ by up to four parts in a hundred.
 func (l Lift) Multipliers(s measure.System) Multipliers {
 	f := formOf(s)
 	h, v, d, a := l.Horizontal.In(f.unit), l.Vertical.In(f.unit), l.Travel.In(f.unit), math.Abs(l.Asymmetry.Degrees())

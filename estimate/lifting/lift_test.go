@@ -157,7 +157,7 @@ func TestHandsFromTheWidthOfALoad(t *testing.T) {
 }
 
 // No circumstance makes more than the load constant of a limit, and none that is worse raises it; the two systems
-// differ by less than three parts in a hundred where both have a limit.
+// differ by less than four parts in a hundred where both have a limit.
 func TestWorseCircumstancesNeverRaiseTheLimit(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
@@ -169,7 +169,7 @@ func TestWorseCircumstancesNeverRaiseTheLimit(t *testing.T) {
 		require.LessOrEqual(t, pounds(limit), 51.0)
 		require.GreaterOrEqual(t, pounds(limit), 0.0)
 		if math.Abs(l.Vertical.In(measure.Inch)-29.75) > 0.3 { // between 75 cm and 30 in the two tables differ
-			require.InEpsilon(t, 1+pounds(limit), 1+pounds(l.Multipliers(measure.Metric).Limit()), 0.03)
+			require.InEpsilon(t, 1+pounds(limit), 1+pounds(l.Multipliers(measure.Metric).Limit()), 0.04)
 		}
 		for name, worse := range map[string]lifting.Lift{
 			"farther": {Horizontal: l.Horizontal + measure.Inch, Vertical: l.Vertical, Travel: l.Travel, Asymmetry: l.Asymmetry, Frequency: l.Frequency, Duration: l.Duration, Coupling: l.Coupling},
