@@ -20,6 +20,7 @@ type Answer struct {
 	CutList   CutList       `json:"cut_list"`
 	SetOut    SetOut        `json:"set_out"`
 	Loads     Loads         `json:"loads"`
+	Lifting   []Lifting     `json:"lifting,omitempty"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
 }
@@ -353,6 +354,7 @@ type Notice struct {
 	Code     string `json:"code"`
 	Severity string `json:"severity"` // info, confirm or caution
 	Message  string `json:"message"`
+	Confirm  string `json:"confirm,omitempty"`
 	Where    string `json:"where,omitempty"`
 	Source   string `json:"source,omitempty"`
 }

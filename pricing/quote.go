@@ -19,7 +19,8 @@ type Quote struct {
 
 	Lines   []Line
 	Supply  Supply
-	Loads   []Load // of the spoil, if any, and of every loose material, in the order in which the takeoff needs them
+	Loads   []Load             // of the spoil, if any, and of every loose material, in the order in which the takeoff needs them
+	Lifting []estimate.Lifting // units and packs that one person should not lift alone
 	Notices []estimate.Notice
 	Totals  Totals
 }
