@@ -29,8 +29,8 @@ import (
 // The version and the SHA-256 of openapi.yaml. When the document changes, its info.version has to change with it:
 // raise it there, then bring both here up to date.
 const (
-	contractVersion = "0.2.0"
-	contractHash    = "f87f8e0922c7cee00554b6415af8d15b72804652a0095a2b5dc903b78b110ec8"
+	contractVersion = "0.3.0"
+	contractHash    = "f17a80daf33436a6d538ea22cc56bb4b5ea1d4ec0dc0724ac20f5c641de036dd"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
