@@ -185,7 +185,7 @@ func (q *Quote) round() error {
 	if target > largestAmount {
 		return fmt.Errorf("rounding the price: %w", money.ErrTooLarge)
 	}
-	before, err := q.beforeTaxOf(target, price)
+	before, err := q.beforeTaxOf(target)
 	if err != nil {
 		return err
 	}
@@ -199,9 +199,20 @@ func (q *Quote) round() error {
 // beforeTaxOf is the price before tax that comes nearest below a price, or to it, with its taxes; of several the one
 // nearest to the price before rounding. Tax grows with the price but for what rounding and sharing move, so the search is
 // of a few units round the proportional one.
-func (q *Quote) beforeTaxOf(target, price money.Amount) (money.Amount, error) {
+func (q *Quote) beforeTaxOf(target money.Amount) (money.Amount, error) {
 	t := &q.Totals
-	middle, err := money.RoundExact(new(big.Rat).Mul(big.NewRat(int64(target), 1), big.NewRat(int64(t.BeforeTax), int64(price))))
+	grows := big.NewRat(1, 1) // the price with taxes per price before tax, but for rounding
+	for i := range q.List.Taxes {
+		tax := &q.List.Taxes[i]
+		var on money.Amount
+		for _, c := range tax.On {
+			on += *t.of(c)
+		}
+		if t.Direct > 0 {
+			grows.Add(grows, new(big.Rat).Mul(money.Exact(tax.Percent), new(big.Rat).SetFrac64(int64(on), 100*int64(t.Direct))))
+		}
+	}
+	middle, err := money.RoundExact(new(big.Rat).Quo(big.NewRat(int64(target), 1), grows))
 	if err != nil {
 		return 0, fmt.Errorf("rounding the price: %w", err)
 	}
