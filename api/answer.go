@@ -376,6 +376,12 @@ type Totals struct {
 	Tax         string      `json:"tax"`
 	Price       string      `json:"price"`
 	Workings    []Working   `json:"workings"`
+
+	Discount *Discount   `json:"discount,omitempty"`
+	Rounding *Rounding   `json:"rounding,omitempty"`
+	Margin   json.Number `json:"margin_percent,omitempty"`
+	Payments []Payment   `json:"payments,omitempty"`
+	Validity *Validity   `json:"validity,omitempty"`
 }
 
 // Tax is one tax of the list on this quote.
@@ -384,4 +390,8 @@ type Tax struct {
 	Percent json.Number `json:"percent"`
 	On      []string    `json:"on"`
 	Amount  string      `json:"amount"`
+
+	Jurisdiction string    `json:"jurisdiction,omitempty"`
+	Base         string    `json:"base"`
+	Parts        []TaxPart `json:"parts"`
 }

@@ -715,6 +715,7 @@ func appendTotals(b []byte, v *Totals) []byte {
 	b = appendText(b, v.Price)
 	b = append(b, `,"workings":`...)
 	b = appendList(b, v.Workings, appendWorking)
+	b = appendCharges(b, v)
 	return append(b, '}')
 }
 
@@ -727,5 +728,13 @@ func appendTax(b []byte, v *Tax) []byte {
 	b = appendList(b, v.On, func(b []byte, s *string) []byte { return appendText(b, *s) })
 	b = append(b, `,"amount":`...)
 	b = appendText(b, v.Amount)
+	if v.Jurisdiction != "" {
+		b = append(b, `,"jurisdiction":`...)
+		b = appendText(b, v.Jurisdiction)
+	}
+	b = append(b, `,"base":`...)
+	b = appendText(b, v.Base)
+	b = append(b, `,"parts":`...)
+	b = appendList(b, v.Parts, appendTaxPart)
 	return append(b, '}')
 }

