@@ -40,7 +40,7 @@ func (t *Terms) readCommercial(c document.Reader, list *List) {
 	if text, ok := c.Text("quoted_on", document.Optional, 10); ok {
 		day, err := time.Parse(time.DateOnly, text)
 		if err != nil || day.Year() < 1 || day.Year() > 9000 {
-			c.Fault("quoted_on", CodeBadDate, "must be a day that exists, as year-month-day", "2027-03-30")
+			c.Fault("quoted_on", CodeBadDate, "must be a day that exists, as year-month-day", `"2027-03-30"`)
 		} else {
 			t.QuotedOn = day
 		}
@@ -49,20 +49,20 @@ func (t *Terms) readCommercial(c document.Reader, list *List) {
 
 // readRounding reads what the price is rounded to. The smallest coin of the currency is the least.
 func (t *Terms) readRounding(c document.Reader, list *List) {
+	example := `"5.00"`
+	if list != nil {
+		example = strconv.Quote(list.Currency.Format(money.Amount(5 * tens(list.Currency.Digits))))
+	}
 	t.Rounding, _ = c.Choice("rounding", document.Optional, "nearest", "up")
 	said := c.Has("round_price_to")
 	if t.Rounding != "" && !said && list != nil && list.Commercial.RoundTo == 0 {
-		c.Fault("rounding", CodeConflict, "stands without round_price_to: give what the price is rounded to, or leave it out", "")
+		c.Fault("rounding", CodeConflict, `stands without round_price_to: give what the price is rounded to, such as "round_price_to": `+example+", or leave it out", "")
 	}
 	text, ok := c.Literal("round_price_to", document.Optional)
 	if !ok {
 		return
 	}
 	d, err := decimal.Parse(text)
-	example := "5.00"
-	if list != nil {
-		example = list.Currency.Format(money.Amount(5 * tens(list.Currency.Digits)))
-	}
 	switch {
 	case err != nil || d.Cmp(mostRounding) > 0:
 		c.Fault("round_price_to", document.CodeOutOfRange, "must be an amount of at most "+mostRounding.String(), example)

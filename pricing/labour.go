@@ -61,7 +61,7 @@ func (q *Quote) workLine(w *estimate.WorkLine, rate *Rate) (Line, error) {
 	}
 	workings = append(workings,
 		estimate.Working{Label: "hours of one person", Expression: expression, Result: hours.String() + " h"},
-		estimate.Working{Label: "cost", Expression: hours.String() + " h x " + q.List.HourlyCost.String(), Result: p.money(amount)})
+		estimate.Working{Label: "cost", Expression: hours.String() + " h x " + q.List.HourlyCost.String() + p.roundingOf(q.List.HourlyCost, hours), Result: p.money(amount)})
 	return Line{Key: key, Category: LabourCategory, Description: describe(w.Operation), Work: w, Hours: hours, Amount: amount, Workings: workings}, nil
 }
 
@@ -155,7 +155,7 @@ func (q *Quote) spoil() error {
 	if line.Amount, err = q.List.Currency.Times(d.Price, times); err != nil {
 		return fmt.Errorf("pricing the spoil: %w", err)
 	}
-	line.Workings = append(line.Workings, estimate.Working{Label: "disposal", Expression: times.String() + " x " + d.Written + " at " + d.Price.String(), Result: p.money(line.Amount)})
+	line.Workings = append(line.Workings, estimate.Working{Label: "disposal", Expression: times.String() + " x " + d.Written + " at " + d.Price.String() + p.roundingOf(d.Price, times), Result: p.money(line.Amount)})
 	q.Lines = append(q.Lines, line)
 	return nil
 }

@@ -82,7 +82,7 @@ func (q *Quote) totalWorkings() {
 	step := func(label, expression, result string) {
 		t.Workings = append(t.Workings, estimate.Working{Label: label, Expression: expression, Result: result})
 	}
-	rounded := ", rounded half away from zero to " + f(1)
+	rounded := pencil{q.Job.System, q.List.Currency}.rounding()
 	step("direct cost", "materials "+f(t.Materials)+" + delivery "+f(t.Delivery)+" + equipment "+f(t.Equipment)+" + labour "+f(t.Labour)+" + disposal "+f(t.Disposal), f(t.Direct))
 	step("contingency", f(t.Direct)+" x "+plain(c.ContingencyPercent)+" %"+rounded, f(t.Contingency))
 	step("overhead", f(t.Direct+t.Contingency)+" x "+plain(c.OverheadPercent)+" %"+rounded, f(t.Overhead))

@@ -3,6 +3,8 @@ package pricing_test
 import (
 	"fmt"
 	"math/big"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/govalues/decimal"
@@ -10,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"bedline/estimate/document"
 	"bedline/pricing"
 	"bedline/pricing/money"
 )
@@ -235,6 +238,35 @@ func TestItem37ImpossibleChargesAreRefused(t *testing.T) {
 	}
 }
 
+// Each fault of one member shows a right value of it: put in its place, the job is priced.
+func TestItem37TheExampleOfAFaultIsRight(t *testing.T) {
+	t.Parallel()
+	for _, wrong := range []string{`"discount_percent":100`, `"round_price_to":"0.005"`, `"round_price_to":"0"`, `"round_price_to":"1000001"`, `"rounding":"down","round_price_to":"5.00"`, `"deposit_percent":50`,
+		`"stages":[{"name":"End","percent":1}]`, `"valid_days":0`, `"quoted_on":"x"`, `"margin_percent":100`} {
+		root, err := document.Parse([]byte(stoneBed("1", `"commercial":{`+wrong+`}`)))
+		require.NoError(t, err)
+		_, faults, err := pricing.Estimate(t.Context(), pricing.Fixed(pricing.Sample()), root, []byte("{}"))
+		require.NoError(t, err)
+		require.Len(t, faults, 1, wrong)
+		member := strings.TrimPrefix(faults[0].Pointer, "/commercial/")
+		require.NotEmpty(t, faults[0].Example, wrong)
+		right := `"` + member + `":` + faults[0].Example
+		if member == "rounding" {
+			right += `,"round_price_to":"5.00"`
+		}
+		assert.Empty(t, faulted(t, stoneBed("1", `"commercial":{`+right+`}`)), right)
+	}
+	// A multiple finer than a yen.
+	list := listFile(t, "yen.json")
+	root, err := document.Parse([]byte(`{"price_list":"yen","ground":{"soil":"loam","cover":"bare","haul":"0 ft"},"commercial":{"round_price_to":"0.5","rounding":"up"}}`))
+	require.NoError(t, err)
+	_, faults, err := pricing.Estimate(t.Context(), pricing.Fixed(list), root, []byte("{}"))
+	require.NoError(t, err)
+	i := slices.IndexFunc(faults, func(f document.Fault) bool { return f.Pointer == "/commercial/round_price_to" })
+	require.GreaterOrEqual(t, i, 0)
+	assert.Equal(t, []string{"too_many_digits", `"5"`}, []string{faults[i].Code, faults[i].Example})
+}
+
 // Random charges in currencies of 2, 0 and 3 minor digits: lines, categories, price before tax, taxes and payments add up to the
 // last unit; every tax is its percentage of what is charged; a rounded price is a multiple, and the units that stay
 // untaxed are fewer than one for each tax and one more.
@@ -323,4 +355,27 @@ func TestQuotedStripByHand(t *testing.T) {
 	assert.Equal(t, []string{"146.00", "127.75", "91.25"}, []string{f(p.Payments[0].Amount), f(p.Payments[1].Amount), f(p.Payments[2].Amount)})
 	// 13 days after 31 March, the first of fourteen: 13 April.
 	assert.Equal(t, pricing.Validity{Days: 14, QuotedOn: "2027-03-30", Until: "2027-04-13"}, p.Validity)
+}
+
+// 1.5 yd3 at 38.335 are 57.5025: 57.50; 1 h at 40.00 needs no rounding.
+func TestItem37TheWorkingNamesARoundingWhereOneIsNeeded(t *testing.T) {
+	t.Parallel()
+	q := priced(t, ``, func(d *pricing.Document) {
+		d.Labour.HourlyCost = dec("40.00")
+		for i := range d.Labour.Rates {
+			d.Labour.Rates[i].Hours = dec("1")
+		}
+		d.Offers[0].Price = dec("38.335")
+		d.Offers[0].Increment = pricing.Content{Quantity: "0.5 yd3"}
+		d.Offers[0].Minimum = pricing.Content{Quantity: "1.5 yd3"}
+	})
+	rounded, plain := false, false
+	for i := range q.Lines {
+		for _, w := range q.Lines[i].Workings {
+			rounded = rounded || strings.HasSuffix(w.Expression, "at 38.335, rounded half away from zero to 0.01") && w.Result == "57.50"
+			plain = plain || w.Label == "cost" && strings.HasSuffix(w.Expression, "h x 40.00")
+		}
+	}
+	assert.True(t, rounded)
+	assert.True(t, plain)
 }
