@@ -74,6 +74,7 @@ type Calibrated struct {
 	Kind     CalibratedKind
 	Pointer  string             // into the document of the list, there or not
 	Rate     *Rate              // of a rate
+	Written  *RateDocument      // of a rate, as the list says it; shared, not to be changed
 	Line     estimate.LineKey   // of an allowance
 	Material *estimate.Material // of a compaction factor
 
@@ -97,6 +98,8 @@ type Calibrated struct {
 
 	Sentence string
 	Workings []estimate.Working
+
+	written *MaterialDocument // of a compaction factor
 }
 
 // Counted is how many past jobs count.

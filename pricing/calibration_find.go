@@ -40,7 +40,7 @@ func (c *Calibration) find(past []pastJob, observations []observation) error {
 			continue
 		}
 		rate := &c.List.rates[i]
-		one := Calibrated{Kind: CalibratedRate, Pointer: fmt.Sprintf("/labour/rates/%d/hours", i), Rate: rate, Old: rate.Hours, Listed: true,
+		one := Calibrated{Kind: CalibratedRate, Pointer: fmt.Sprintf("/labour/rates/%d/hours", i), Rate: rate, Written: &c.List.document.Labour.Rates[i], Old: rate.Hours, Listed: true,
 			Prior: calibrate.Prior{Centre: 1, Jobs: c.PriorJobs, Spread: RateSpread}}
 		if err := c.calibrate(&one, past, list); err != nil {
 			return err
@@ -71,7 +71,8 @@ func (c *Calibration) find(past []pastJob, observations []observation) error {
 func (c *Calibration) compaction(i int, m *estimate.Material) Calibrated {
 	one := Calibrated{Kind: CalibratedCompaction, Pointer: fmt.Sprintf("/materials/%d/compaction_factor", i), Material: m, Old: decimal.One,
 		Prior: calibrate.Prior{Centre: m.CompactionFactor, Jobs: c.PriorJobs, Spread: CompactionSpread}}
-	if said := c.List.document.Materials[i].CompactionFactor; said != nil {
+	one.written = &c.List.document.Materials[i]
+	if said := one.written.CompactionFactor; said != nil {
 		one.Old, one.Listed = *said, true
 	}
 	return one

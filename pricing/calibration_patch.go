@@ -61,18 +61,11 @@ func (c *Calibration) patch() ([]PatchOperation, error) {
 // written is the object that a figure is a member of, as the document of the list has it.
 func (c *Calibration) written(f *Calibrated) ([]byte, error) {
 	var part described = &c.List.document.Allowances
-	var i int
 	switch f.Kind {
 	case CalibratedRate:
-		if _, err := fmt.Sscanf(f.Pointer, "/labour/rates/%d/hours", &i); err != nil {
-			return nil, fmt.Errorf("finding the rate at %s: %w", f.Pointer, err)
-		}
-		part = &c.List.document.Labour.Rates[i]
+		part = f.Written
 	case CalibratedCompaction:
-		if _, err := fmt.Sscanf(f.Pointer, "/materials/%d/compaction_factor", &i); err != nil {
-			return nil, fmt.Errorf("finding the material at %s: %w", f.Pointer, err)
-		}
-		part = &c.List.document.Materials[i]
+		part = f.written
 	}
 	w := &writer{digits: c.List.Currency.Digits}
 	w.braces(part)

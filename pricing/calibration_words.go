@@ -11,10 +11,12 @@ import (
 	"bedline/pricing/calibrate"
 )
 
-// Most terms of a sum that a working writes out, and most outliers that notices name; the figures name all.
+// Most terms of a sum that a working writes out, most outliers that notices name, and most figures that one notice names; the
+// figures themselves tell of all.
 const (
 	mostTerms          = 12
 	mostOutlierNotices = 100
+	mostFewNamed       = 8
 )
 
 // three writes a value to three places, or to more where that would leave fewer than three digits.
@@ -102,7 +104,7 @@ func (c *Calibration) words(f *Calibrated) {
 	if c.PriorJobs == 1 {
 		counts = "counts as 1 past job"
 	}
-	s += "; the list " + counts + ", so the new figure is " + f.write(plain(f.New)) + ", and lies between " + f.written(f.Low) + " and " + f.write(f.written(f.High)) + " with a chance of 90 in 100"
+	s += "; the list " + counts + ", so the new figure is " + f.write(plain(f.New)) + ", and lies between " + f.rounded(f.Low) + " and " + f.write(f.rounded(f.High)) + " with a chance of 90 in 100"
 	if f.Outliers > 0 {
 		s += ". " + f.outlierWords()
 	}
@@ -110,8 +112,8 @@ func (c *Calibration) words(f *Calibrated) {
 	f.Workings = f.workings(c)
 }
 
-// written rounds a value as New is rounded.
-func (c *Calibrated) written(v measure.Factor) string {
+// rounded rounds a value as New is rounded.
+func (c *Calibrated) rounded(v measure.Factor) string {
 	if c.Kind == CalibratedAllowance {
 		return measure.FormatNumber(float64(v), 1)
 	}
@@ -142,7 +144,7 @@ func (c *Calibrated) outlierWords() string {
 	case len(names) == 1:
 		verb, way = " stands out and counts", "without it"
 	}
-	return s + verb + "; " + way + " it would be " + c.write(c.written(c.Other.Found))
+	return s + verb + "; " + way + " it would be " + c.write(c.rounded(c.Other.Found))
 }
 
 // counts tells whether outliers count.
@@ -220,7 +222,7 @@ func (c *Calibrated) workings(of *Calibration) []estimate.Working {
 	if c.Kind == CalibratedRate {
 		ends = plain(c.Rate.Hours) + " h x e^(" + three(e.Middle) + " - " + three(e.Margin) + ") to " + plain(c.Rate.Hours) + " h x e^(" + three(e.Middle) + " + " + three(e.Margin) + ")"
 	}
-	step("interval", ends, c.written(c.Low)+" to "+c.write(c.written(c.High)))
+	step("interval", ends, c.rounded(c.Low)+" to "+c.write(c.rounded(c.High)))
 	return out
 }
 
@@ -251,7 +253,7 @@ func (c *Calibration) tell() {
 			note("far_from_list", estimate.Confirm, f.Jobs[0].Pointers[0], f.name()+": the past jobs lie very far from the price list. Hours are those of one person, two people for an hour are two; check the units and the points of the figures.")
 		}
 		if f.Limited {
-			note("at_limit", estimate.Confirm, f.Jobs[0].Pointers[0], f.name()+": the past jobs come to "+f.write(f.written(f.Found))+", which a price list cannot say: the nearest that it can is in the patch. Check what was measured, and the compaction factor.")
+			note("at_limit", estimate.Confirm, f.Jobs[0].Pointers[0], f.name()+": the past jobs come to "+f.write(f.rounded(f.Found))+", which a price list cannot say: the nearest that it can is in the patch. Check what was measured, and the compaction factor.")
 		}
 	}
 	if untold > 0 {
@@ -259,9 +261,9 @@ func (c *Calibration) tell() {
 	}
 	if len(few) > 0 {
 		more := ""
-		if len(few) > mostTerms {
-			more = " and " + strconv.Itoa(len(few)-mostTerms) + " more"
-			few = few[:mostTerms]
+		if len(few) > mostFewNamed {
+			more = " and " + strconv.Itoa(len(few)-mostFewNamed) + " more"
+			few = few[:mostFewNamed]
 		}
 		note("few_past_jobs", estimate.Info, "", "Fewer than "+strconv.Itoa(calibrate.FewestForOutliers)+" past jobs tell nothing of outliers among them, and the interval rests on what is assumed: "+strings.Join(few, ", ")+more+".")
 	}

@@ -6,8 +6,8 @@ import (
 	"bedline/estimate/measure"
 )
 
-// within90 is how much of a distribution an interval holds.
-const within90 = 0.9
+// Chance is the chance that the centre lies in the interval.
+const Chance measure.Factor = 0.9
 
 // Student is the value that a variable of Student's t distribution with so many degrees of freedom, at least 1, stays
 // within either way with a chance of 90 in 100. It is good to 12 digits.
@@ -16,7 +16,7 @@ func Student(degrees int) measure.Factor {
 	low, high := measure.Angle(0), measure.Pi/2
 	for range 64 {
 		middle := (low + high) / 2
-		if inside(middle, degrees) < within90 {
+		if inside(middle, degrees) < float64(Chance) {
 			low = middle
 		} else {
 			high = middle
