@@ -65,7 +65,7 @@ type CalibratedFigure struct {
 	Spread    Number        `json:"spread"`
 	Degrees   int           `json:"degrees"`
 	Outliers  []PastOutlier `json:"outliers"`
-	Otherwise *Otherwise    `json:"otherwise,omitempty"`
+	Otherwise []Otherwise   `json:"otherwise,omitempty"`
 	Sentence  string        `json:"sentence"`
 	Figures   []PastFigure  `json:"figures"`
 	Workings  []Working     `json:"workings"`
@@ -80,7 +80,7 @@ type PastOutlier struct {
 	Why       string   `json:"why"`
 }
 
-// Otherwise is a figure with the outliers set aside where they count, or the other way round.
+// Otherwise is a figure with outliers used in another way.
 type Otherwise struct {
 	Outliers string `json:"outliers"`
 	Value    Number `json:"value"`
@@ -98,7 +98,7 @@ type PastFigure struct {
 	Ratio     Number   `json:"ratio"`
 	Score     Number   `json:"score"`
 	Outlier   bool     `json:"outlier"`
-	Counts    bool     `json:"counts"`
+	Counted   *Number  `json:"counted,omitempty"` // absent where it does not count
 }
 
 // PatchOperation is one operation of a JSON Patch (RFC 6902).
@@ -108,21 +108,12 @@ type PatchOperation struct {
 	Value json.RawMessage `json:"value"`
 }
 
-const (
-	keptOutliers = "keep"
-	setAside     = "set_aside"
-)
-
 // NewCalibration puts a calibration into the words of the contract, in the units that the request chose.
 func NewCalibration(c *pricing.Calibration) *Calibration {
 	w := writer{system: c.System, currency: c.List.Currency, list: c.List}
-	how, otherwise := keptOutliers, setAside
-	if c.SetAside {
-		how, otherwise = setAside, keptOutliers
-	}
 	out := &Calibration{
 		ID: c.ID, Engine: estimate.Version, Reference: c.Reference, Title: c.Title, Units: c.System.String(), PriceList: listUsed(c.List),
-		Method: CalibrationMethod{Rule: pricing.CalibrationRule, PastJobs: c.PastJobs, PriorJobs: c.PriorJobs, Outliers: how, Chance: Number(calibrate.Chance),
+		Method: CalibrationMethod{Rule: pricing.CalibrationRule, PastJobs: c.PastJobs, PriorJobs: c.PriorJobs, Outliers: string(c.Outliers), Chance: Number(calibrate.Chance),
 			RateSpread: Number(pricing.RateSpread), AllowanceSpread: Number(pricing.AllowanceSpread), CompactionSpread: Number(pricing.CompactionSpread)},
 		Rates: []CalibratedFigure{}, Allowances: []CalibratedFigure{}, CompactionFactors: []CalibratedFigure{}, Patch: []PatchOperation{},
 		IfMatch: c.List.ETag(), Notices: notices(c.Notices),
@@ -136,7 +127,7 @@ func NewCalibration(c *pricing.Calibration) *Calibration {
 		case pricing.CalibratedCompaction:
 			list = &out.CompactionFactors
 		}
-		*list = append(*list, w.calibrated(f, otherwise))
+		*list = append(*list, w.calibrated(f))
 	}
 	for _, op := range c.Patch {
 		out.Patch = append(out.Patch, PatchOperation{Op: op.Op, Path: op.Path, Value: op.Value})
@@ -144,7 +135,7 @@ func NewCalibration(c *pricing.Calibration) *Calibration {
 	return out
 }
 
-func (w writer) calibrated(f *pricing.Calibrated, otherwise string) CalibratedFigure {
+func (w writer) calibrated(f *pricing.Calibrated) CalibratedFigure {
 	e := &f.Estimate
 	out := CalibratedFigure{
 		Pointer: f.Pointer, New: decimalNumber(f.New), Changed: !f.New.Equal(f.Old), Found: Number(f.Found), Low: Number(f.Low), High: Number(f.High), Own: Number(f.Own),
@@ -167,7 +158,11 @@ func (w writer) calibrated(f *pricing.Calibrated, otherwise string) CalibratedFi
 	}
 	for i := range f.Jobs {
 		j := &f.Jobs[i]
-		one := PastFigure{Reference: j.Reference, Date: j.Date, Pointers: j.Pointers, Ratio: Number(j.Ratio), Score: Number(j.Score), Outlier: j.Outlier, Counts: j.Counts}
+		one := PastFigure{Reference: j.Reference, Date: j.Date, Pointers: j.Pointers, Ratio: Number(j.Ratio), Score: score(j.Score), Outlier: j.Outlier}
+		if j.Counts {
+			ratio := Number(j.Counted)
+			one.Counted = &ratio
+		}
 		if f.Kind == pricing.CalibratedRate {
 			one.Estimated, one.Actual = inHours(j.Estimated.Hours), inHours(j.Actual.Hours)
 		} else {
@@ -175,13 +170,16 @@ func (w writer) calibrated(f *pricing.Calibrated, otherwise string) CalibratedFi
 		}
 		out.Figures = append(out.Figures, one)
 		if j.Outlier {
-			out.Outliers = append(out.Outliers, PastOutlier{Reference: j.Reference, Pointers: j.Pointers, Ratio: Number(j.Ratio), Score: Number(j.Score), Why: f.Why(j)})
+			out.Outliers = append(out.Outliers, PastOutlier{Reference: j.Reference, Pointers: j.Pointers, Ratio: Number(j.Ratio), Score: score(j.Score), Why: f.Why(j)})
 		}
 	}
-	if f.Other != nil {
-		out.Otherwise = &Otherwise{Outliers: otherwise, Value: Number(f.Other.Found), Low: Number(f.Other.Low), High: Number(f.Other.High)}
+	for _, o := range f.Others {
+		out.Otherwise = append(out.Otherwise, Otherwise{Outliers: string(o.Outliers), Value: Number(o.Found), Low: Number(o.Low), High: Number(o.High)})
 	}
 	return out
 }
 
 func inHours(h measure.Hours) Quantity { return Quantity{Value: Number(h), Unit: "h"} }
+
+// score is a score to four places: what is beyond is rounding error.
+func score(s measure.Factor) Number { return Number(math.Round(float64(s)*1e4) / 1e4) }

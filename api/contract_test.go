@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "f17a80daf33436a6d538ea22cc56bb4b5ea1d4ec0dc0724ac20f5c641de036dd"
+	contractHash    = "35aecc9eb32501dc97d92fea4c9f479a3a13e95d7c91b340909a0663b280e282"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -38,9 +38,19 @@ const (
 // CalibrationRule says how past jobs and the price list are brought together.
 const CalibrationRule = "Each past job gives one ratio for each figure: what it took over what the price list gives for it. The figure of the list counts as prior_jobs past jobs (k), the n past jobs as n, " +
 	"so that the new figure has n / (n + k) of the past jobs and the rest of the list. Hours are averaged as natural logarithms, each job alike; allowances and compaction factors as ratios, each job by its quantity, " +
-	"so that their mean is all that was used over all that was measured. The scatter of single jobs is unknown and estimated likewise, from what is assumed (as k jobs), the scatter among the jobs, and how far they lie from the list. " +
+	"so that their mean is all that was used over all that was to be used. The scatter of single jobs is unknown and estimated likewise, from what is assumed (as k jobs), the scatter among the jobs, and how far they lie from the list. " +
 	"The figure lies in its interval with a chance of 90 in 100, by Student's t of n + k degrees of freedom (the conjugate estimator of a normal mean with unknown variance). " +
-	"A job is an outlier where its modified z-score, 0.6745 x (ratio - median) / median absolute deviation, is above 3.5 either way; it is always named, and counts unless outliers is set_aside."
+	"A job is an outlier where its modified z-score, 0.6745 x (ratio - median) / median absolute deviation, is above 3.5 either way; it is always named. It counts as if its score were 3.5 (outliers: limit), as it is (keep), or not at all (set_aside)."
+
+// OutlierUse says how outliers count.
+type OutlierUse string
+
+// The ways.
+const (
+	LimitOutliers    OutlierUse = "limit"     // as if they lay at the limit of the rule, on their side
+	KeepOutliers     OutlierUse = "keep"      // as they are
+	SetAsideOutliers OutlierUse = "set_aside" // not at all
+)
 
 // CalibratedKind tells what sort of figure of a price list is calibrated.
 type CalibratedKind string
@@ -60,7 +70,7 @@ type Calibration struct {
 	System    measure.System
 	List      *List
 	PriorJobs int
-	SetAside  bool // outliers do not count
+	Outliers  OutlierUse
 
 	PastJobs int
 	Figures  []Calibrated // rates in the order of the list, allowances in that of the contract, then materials in that of the list
@@ -90,7 +100,7 @@ type Calibrated struct {
 	Prior    calibrate.Prior
 	Estimate calibrate.Estimate
 	Outliers int
-	Other    *OtherFigure // what it would be with outliers the other way; nil without any
+	Others   []OtherFigure // what it would be with outliers used otherwise; none without any
 	Median   measure.Factor
 	Spread   measure.Factor // of the jobs, as the rule for outliers reckons it
 	FarOff   bool           // the past jobs lie very far from the list
@@ -113,8 +123,10 @@ func (c *Calibrated) Counted() int {
 	return n
 }
 
-// OtherFigure is a figure with outliers set aside where they count, or counted where they are set aside.
+// OtherFigure is a figure with outliers used in another way than the one that was asked for.
 type OtherFigure struct {
+	Outliers OutlierUse
+
 	Found, Low, High measure.Factor
 }
 
@@ -129,6 +141,7 @@ type PastFigure struct {
 	Score     measure.Factor // see calibrate.Outliers
 	Outlier   bool
 	Counts    bool
+	Counted   measure.Factor // the ratio as it counts: of an outlier perhaps its limit
 }
 
 // Taken is hours, or an amount of a material.
@@ -146,12 +159,12 @@ func Calibrate(ctx context.Context, lists Lists, root *document.Node, text []byt
 	if err != nil {
 		return nil, nil, err
 	}
-	c := &Calibration{Reference: head.reference, Title: head.title, System: head.system, List: head.list, PriorJobs: DefaultPriorJobs}
+	c := &Calibration{Reference: head.reference, Title: head.title, System: head.system, List: head.list, PriorJobs: DefaultPriorJobs, Outliers: LimitOutliers}
 	if jobs, ok := r.Int("prior_jobs", document.Optional, 1, mostPriorJobs); ok {
 		c.PriorJobs = jobs
 	}
-	if how, ok := r.Choice("outliers", document.Optional, "keep", "set_aside"); ok {
-		c.SetAside = how == "set_aside"
+	if how, ok := r.Choice("outliers", document.Optional, string(LimitOutliers), string(KeepOutliers), string(SetAsideOutliers)); ok {
+		c.Outliers = OutlierUse(how)
 	}
 	reader := pastReader{ctx: ctx, head: head, faults: &faults, references: map[string]bool{}}
 	reader.jobs(r)

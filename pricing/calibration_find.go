@@ -144,29 +144,27 @@ func (c *Calibration) calibrate(one *Calibrated, past []pastJob, observations []
 		}
 	}
 	scale := one.scale()
-	outliers := calibrate.FindOutliers(scale, all)
+	outliers := foundOutliers{calibrate.FindOutliers(scale, all)}
 	one.Median, one.Spread, one.Outliers = outliers.Median, outliers.Spread, len(outliers.Which)
-	for _, i := range outliers.Which {
-		one.Jobs[i].Outlier = true
-	}
-	var inside []calibrate.Figure
 	for i := range one.Jobs {
 		j := &one.Jobs[i]
-		j.Score, j.Counts = outliers.Scores[i], !c.SetAside || !j.Outlier
-		if !j.Outlier {
-			inside = append(inside, all[i])
+		j.Score, j.Counts, j.Counted = outliers.Scores[i], true, j.Ratio
+	}
+	for k, i := range outliers.Which {
+		j := &one.Jobs[i]
+		j.Outlier, j.Counts = true, c.Outliers != SetAsideOutliers
+		if c.Outliers == LimitOutliers {
+			j.Counted = outliers.Limits[k]
 		}
 	}
-	counted, other := all, inside
-	if c.SetAside {
-		counted, other = inside, all
-	}
-	one.Estimate = one.Prior.Update(scale, counted)
+	one.Estimate = one.Prior.Update(scale, outliers.use(c.Outliers, all))
 	e := &one.Estimate
 	one.Found, one.Low, one.High, one.Own = one.value(e.Centre), one.value(e.Low), one.value(e.High), one.value(e.Own)
-	if one.Outliers > 0 {
-		o := one.Prior.Update(scale, other)
-		one.Other = &OtherFigure{Found: one.value(o.Centre), Low: one.value(o.Low), High: one.value(o.High)}
+	for _, way := range [...]OutlierUse{LimitOutliers, KeepOutliers, SetAsideOutliers} {
+		if way != c.Outliers && one.Outliers > 0 {
+			o := one.Prior.Update(scale, outliers.use(way, all))
+			one.Others = append(one.Others, OtherFigure{Outliers: way, Found: one.value(o.Centre), Low: one.value(o.Low), High: one.value(o.High)})
+		}
 	}
 	one.FarOff = one.Prior.FarOff(scale, e)
 	if err := one.round(); err != nil {
@@ -174,6 +172,29 @@ func (c *Calibration) calibrate(one *Calibrated, past []pastJob, observations []
 	}
 	c.words(one)
 	return nil
+}
+
+// foundOutliers are the outliers of a figure.
+type foundOutliers struct{ calibrate.Outliers }
+
+// use gives the figures as they count when outliers are used so.
+func (o foundOutliers) use(way OutlierUse, all []calibrate.Figure) []calibrate.Figure {
+	if len(o.Which) == 0 || way == KeepOutliers {
+		return all
+	}
+	out := make([]calibrate.Figure, 0, len(all))
+	next := 0
+	for i, f := range all {
+		if next < len(o.Which) && o.Which[next] == i {
+			next++
+			if way == SetAsideOutliers {
+				continue
+			}
+			f.Ratio = o.Limits[next-1]
+		}
+		out = append(out, f)
+	}
+	return out
 }
 
 // gather makes one figure of all that a past job says, in the order of the request.

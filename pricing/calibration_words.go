@@ -106,7 +106,7 @@ func (c *Calibration) words(f *Calibrated) {
 	}
 	s += "; the list " + counts + ", so the new figure is " + f.write(plain(f.New)) + ", and lies between " + f.rounded(f.Low) + " and " + f.write(f.rounded(f.High)) + " with a chance of 90 in 100"
 	if f.Outliers > 0 {
-		s += ". " + f.outlierWords()
+		s += ". " + f.outlierWords(c.Outliers)
 	}
 	f.Sentence = s + "."
 	f.Workings = f.workings(c)
@@ -120,12 +120,12 @@ func (c *Calibrated) rounded(v measure.Factor) string {
 	return measure.FormatNumber(float64(v), significantPlaces(math.Abs(float64(v))))
 }
 
-// outlierWords name the outliers and say what the figure would be the other way.
-func (c *Calibrated) outlierWords() string {
+// outlierWords name the outliers and say what the figure would be with them used otherwise.
+func (f *Calibrated) outlierWords(use OutlierUse) string {
 	var names []string
-	for i := range c.Jobs {
-		if c.Jobs[i].Outlier {
-			names = append(names, c.Jobs[i].Reference+" ("+three(c.Jobs[i].Ratio)+")")
+	for i := range f.Jobs {
+		if f.Jobs[i].Outlier {
+			names = append(names, f.Jobs[i].Reference+" ("+three(f.Jobs[i].Ratio)+")")
 		}
 	}
 	more := ""
@@ -133,28 +133,41 @@ func (c *Calibrated) outlierWords() string {
 		more = " and " + strconv.Itoa(len(names)-mostTerms) + " more"
 		names = names[:mostTerms]
 	}
-	s := strings.Join(names, ", ") + more
-	set := !c.counts()
-	verb, way := " stand out and count", "without them"
+	many := f.Outliers > 1
+	s := strings.Join(names, ", ") + more + map[bool]string{false: " stands out and ", true: " stand out and "}[many]
 	switch {
-	case set && len(names) == 1:
-		verb, way = " stands out and is set aside", "with it"
-	case set:
-		verb, way = " stand out and are set aside", "with them"
-	case len(names) == 1:
-		verb, way = " stands out and counts", "without it"
+	case use == KeepOutliers && many:
+		s += "count as they are"
+	case use == KeepOutliers:
+		s += "counts as it is"
+	case use == SetAsideOutliers && many:
+		s += "are set aside"
+	case use == SetAsideOutliers:
+		s += "is set aside"
+	case many:
+		s += "count as if they lay at the limit of what does not"
+	default:
+		s += "counts as if it lay at the limit of what does not"
 	}
-	return s + verb + "; " + way + " it would be " + c.write(c.rounded(c.Other.Found))
+	var others []string
+	for _, o := range f.Others {
+		others = append(others, f.write(f.rounded(o.Found))+" "+otherWay(o.Outliers, many))
+	}
+	return s + "; the figure would be " + strings.Join(others, ", ")
 }
 
-// counts tells whether outliers count.
-func (c *Calibrated) counts() bool {
-	for i := range c.Jobs {
-		if c.Jobs[i].Outlier {
-			return c.Jobs[i].Counts
-		}
+func otherWay(use OutlierUse, many bool) string {
+	it := "it"
+	if many {
+		it = "them"
 	}
-	return true
+	switch use {
+	case KeepOutliers:
+		return "with " + it + " in full"
+	case SetAsideOutliers:
+		return "without " + it
+	}
+	return "with " + it + " limited"
 }
 
 // sum writes terms as a sum, a long one cut short in the middle.
@@ -177,12 +190,22 @@ func (c *Calibrated) workings(of *Calibration) []estimate.Working {
 		if !j.Counts {
 			continue
 		}
-		ratios = append(ratios, "ln "+three(j.Ratio))
-		before, after = append(before, p.amount(j.Estimated.Amount)), append(after, p.amount(j.Actual.Amount))
+		ratios = append(ratios, "ln "+three(j.Counted))
+		actual := j.Actual.Amount
+		if j.Counted != j.Ratio {
+			actual.Value = j.Estimated.Amount.Value * float64(j.Counted)
+		}
+		before, after = append(before, p.amount(j.Estimated.Amount)), append(after, p.amount(actual))
 	}
 	var out []estimate.Working
 	step := func(label, expression, result string) {
 		out = append(out, estimate.Working{Label: label, Expression: expression, Result: result})
+	}
+	for i := range c.Jobs {
+		j := &c.Jobs[i]
+		if j.Counts && j.Counted != j.Ratio && len(out) < mostTerms {
+			step("limit of "+j.Reference, c.limit(j), three(j.Counted))
+		}
 	}
 	centre := float64(c.Prior.Centre)
 	gap := float64(e.Mean) - centre
@@ -193,9 +216,13 @@ func (c *Calibrated) workings(of *Calibration) []estimate.Working {
 			step("hours over those of the list", "e^"+three(e.Mean), three(e.Own))
 		}
 	} else if n > 0 {
-		step("all that was used over all that was to be used", "("+sum(after)+") / ("+sum(before)+")", three(e.Own))
+		label := "all that was used over all that was to be used"
+		if c.Kind == CalibratedCompaction {
+			label = "all loose volumes over all compacted ones"
+		}
+		step(label, "("+sum(after)+") / ("+sum(before)+")", three(e.Own))
 	}
-	step("part of the past jobs", whole(n)+" / ("+whole(n)+" past jobs + "+whole(k)+" of the list)", three(e.Share))
+	step("part of the past jobs", whole(n)+" / ("+pastJobs(c.Counted())+" + "+whole(k)+" of the list)", three(e.Share))
 	middle := three(measure.Factor(centre)) + " + " + three(e.Share) + " x (" + three(e.Mean) + " - " + three(measure.Factor(centre)) + ")"
 	switch c.Kind {
 	case CalibratedRate:
@@ -224,6 +251,18 @@ func (c *Calibrated) workings(of *Calibration) []estimate.Working {
 	}
 	step("interval", ends, c.rounded(c.Low)+" to "+c.write(c.rounded(c.High)))
 	return out
+}
+
+// limit writes the ratio that an outlier counts as.
+func (c *Calibrated) limit(j *PastFigure) string {
+	sign := " + "
+	if j.Score < 0 {
+		sign = " - "
+	}
+	if c.Kind == CalibratedRate {
+		return three(c.Median) + " x e^(" + strings.TrimSpace(strings.TrimPrefix(sign, " +")) + "3.5 x " + three(c.Spread) + ")"
+	}
+	return three(c.Median) + sign + "3.5 x " + three(c.Spread)
 }
 
 // tell says what people should look at before they publish.
@@ -272,10 +311,13 @@ func (c *Calibration) tell() {
 // why says why a past job is an outlier.
 func (c *Calibrated) why(j *PastFigure) string {
 	s := fmt.Sprintf("%s: the ratio of %s is %s, %s times the spread %s the median of %s", c.name(), j.Reference, three(j.Ratio), three(measure.Factor(math.Abs(float64(j.Score)))), beyond(j.Score), three(c.Median))
-	if j.Counts {
-		return s + ". It counts; check the figure, or ask for outliers to be set aside."
+	switch {
+	case !j.Counts:
+		return s + ". It is set aside."
+	case j.Counted != j.Ratio:
+		return s + ". It counts as " + three(j.Counted) + ", 3.5 times the spread; check the figure."
 	}
-	return s + ". It is set aside."
+	return s + ". It counts as it is; check the figure."
 }
 
 func beyond(score measure.Factor) string {

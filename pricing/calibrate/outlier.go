@@ -20,6 +20,9 @@ const (
 	// differences below 3.5 times as much are never told as outliers.
 	leastSpread = 0.01
 
+	// alike is a spread that is nothing but rounding error of the arithmetic.
+	alike = 1e-9
+
 	// FewestForOutliers is how few figures tell nothing of outliers among them: with three, two that agree by chance make
 	// one of the third.
 	FewestForOutliers = 4
@@ -31,11 +34,12 @@ type Outliers struct {
 	Spread measure.Factor   // of the figures, on the scale: a standard deviation as the rule reckons it
 	Scores []measure.Factor // of each figure: how many spreads it lies above (or, below zero, below) the median
 	Which  []int            // the figures whose scores are above 3.5 either way, rising
+	Limits []measure.Factor // for each of Which the ratio at a score of 3.5 on its side
 }
 
 // FindOutliers scores figures by the rule. Weights have no bearing. Fewer than FewestForOutliers have no outliers.
 //
-// The spread is the median absolute deviation from the median over 0.6745; where more than half of the figures are
+// The spread is the median absolute deviation from the median over 0.6745; where half of the figures or more are
 // alike, the mean absolute deviation over 0.7979; and never below 0.01.
 func FindOutliers(scale Scale, figures []Figure) Outliers {
 	n := len(figures)
@@ -52,7 +56,7 @@ func FindOutliers(scale Scale, figures []Figure) Outliers {
 		off[i] = math.Abs(v - middle)
 	}
 	spread := median(off) / perMedianDeviation
-	if spread == 0 {
+	if spread < alike {
 		ordered := slices.Sorted(slices.Values(off))
 		sum := 0.0
 		for _, d := range ordered {
@@ -67,6 +71,7 @@ func FindOutliers(scale Scale, figures []Figure) Outliers {
 		out.Scores[i] = measure.Factor(score)
 		if n >= FewestForOutliers && math.Abs(score) > mostScore {
 			out.Which = append(out.Which, i)
+			out.Limits = append(out.Limits, scale.back(middle+math.Copysign(float64(mostScore*spread), score)))
 		}
 	}
 	return out
