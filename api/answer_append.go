@@ -70,6 +70,10 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendSetOut(b, &v.SetOut)
 	b = append(b, `,"loads":`...)
 	b = appendLoads(b, &v.Loads)
+	if len(v.Lifting) > 0 {
+		b = append(b, `,"lifting":`...)
+		b = appendList(b, v.Lifting, appendLifting)
+	}
 	b = append(b, `,"notices":`...)
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)
@@ -673,6 +677,10 @@ func appendNotice(b []byte, v *Notice) []byte {
 	b = appendText(b, v.Severity)
 	b = append(b, `,"message":`...)
 	b = appendText(b, v.Message)
+	if v.Confirm != "" {
+		b = append(b, `,"confirm":`...)
+		b = appendText(b, v.Confirm)
+	}
 	if v.Where != "" {
 		b = append(b, `,"where":`...)
 		b = appendText(b, v.Where)
@@ -715,6 +723,7 @@ func appendTotals(b []byte, v *Totals) []byte {
 	b = appendText(b, v.Price)
 	b = append(b, `,"workings":`...)
 	b = appendList(b, v.Workings, appendWorking)
+	b = appendCharges(b, v)
 	return append(b, '}')
 }
 
@@ -727,5 +736,13 @@ func appendTax(b []byte, v *Tax) []byte {
 	b = appendList(b, v.On, func(b []byte, s *string) []byte { return appendText(b, *s) })
 	b = append(b, `,"amount":`...)
 	b = appendText(b, v.Amount)
+	if v.Jurisdiction != "" {
+		b = append(b, `,"jurisdiction":`...)
+		b = appendText(b, v.Jurisdiction)
+	}
+	b = append(b, `,"base":`...)
+	b = appendText(b, v.Base)
+	b = append(b, `,"parts":`...)
+	b = appendList(b, v.Parts, appendTaxPart)
 	return append(b, '}')
 }

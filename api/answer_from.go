@@ -26,6 +26,7 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		CutList:   w.cutList(q.Takeoff),
 		SetOut:    w.setOut(&q.Takeoff.SetOut),
 		Loads:     w.loads(q),
+		Lifting:   w.lifting(q.Lifting),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
@@ -342,7 +343,7 @@ func (w writer) plan(p *supply.Plan) Plan {
 func notices(list []estimate.Notice) []Notice {
 	out := make([]Notice, len(list))
 	for i, n := range list {
-		out[i] = Notice{Code: n.Code, Severity: string(n.Severity), Message: n.Message, Where: n.Where, Source: n.Source}
+		out[i] = Notice{Code: n.Code, Severity: string(n.Severity), Message: n.Message, Confirm: n.Confirm, Where: n.Where, Source: n.Source}
 	}
 	return out
 }
@@ -356,7 +357,9 @@ func (w writer) totals(t *pricing.Totals) Totals {
 		for i, c := range tax.On {
 			on[i] = string(c)
 		}
-		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount)})
+		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount),
+			Jurisdiction: tax.Jurisdiction, Base: w.money(tax.Base), Parts: w.taxParts(tax.Parts)})
 	}
+	w.charges(t, &out)
 	return out
 }
