@@ -22,6 +22,9 @@ type Answer struct {
 	Loads     Loads         `json:"loads"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
+
+	Options     []OptionAnswer `json:"options,omitempty"`
+	ChangeOrder *ChangeOrder   `json:"change_order,omitempty"`
 }
 
 // PriceListUsed names the list and version that an answer was reckoned with.

@@ -22,6 +22,9 @@ type Quote struct {
 	Loads   []Load // of the spoil, if any, and of every loose material, in the order in which the takeoff needs them
 	Notices []estimate.Notice
 	Totals  Totals
+
+	Options     []Option     // in the order of the request
+	ChangeOrder *ChangeOrder // nil unless the request names an earlier job
 }
 
 // Line is one line item.
