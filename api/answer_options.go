@@ -85,6 +85,7 @@ type LineDifference struct {
 	Supplier    string          `json:"supplier,omitempty"`
 	Measured    *QuantityChange `json:"measured,omitempty"`
 	Required    *QuantityChange `json:"required,omitempty"`
+	Order       *OrderChange    `json:"order,omitempty"`
 	Hours       *HoursChange    `json:"hours,omitempty"`
 	Amount      MoneyChange     `json:"amount"`
 	Tax         MoneyChange     `json:"tax"`
@@ -95,6 +96,12 @@ type QuantityChange struct {
 	Before     Quantity `json:"before"`
 	After      Quantity `json:"after"`
 	Difference Quantity `json:"difference"`
+}
+
+// OrderChange is what is bought for a line before and after, where that differs.
+type OrderChange struct {
+	Before []OrderLine `json:"before"`
+	After  []OrderLine `json:"after"`
 }
 
 // HoursChange are hours before and after.
@@ -210,7 +217,19 @@ func (w writer) lineDifference(d pricing.LineDifference) LineDifference {
 	measuredAfter, requiredAfter := after.Measures()
 	out.Measured = w.quantityChange(measuredBefore, measuredAfter, by)
 	out.Required = w.quantityChange(requiredBefore, requiredAfter, by)
+	if !pricing.SameOrders(before, after) {
+		out.Order = &OrderChange{Before: w.orderLines(before.Orders), After: w.orderLines(after.Orders)}
+	}
 	out.Amount, out.Tax = w.moneyChange(before.Amount, after.Amount), w.moneyChange(before.Tax, after.Tax)
+	return out
+}
+
+func (w writer) orderLines(list []pricing.Order) []OrderLine {
+	out := make([]OrderLine, 0, len(list))
+	for _, o := range list {
+		out = append(out, OrderLine{Offer: o.Offer.Key, Supplier: o.Supplier, Form: string(o.Offer.Form), Count: decimalNumber(o.Count),
+			Content: o.Offer.Written.String(), Price: o.Price.String(), Amount: w.money(o.Amount)})
+	}
 	return out
 }
 

@@ -149,6 +149,10 @@ func appendLineDifference(b []byte, v *LineDifference) []byte {
 		b = append(b, `,"required":`...)
 		b = appendQuantityChange(b, v.Required)
 	}
+	if v.Order != nil {
+		b = append(b, `,"order":`...)
+		b = appendOrderChange(b, v.Order)
+	}
 	if v.Hours != nil {
 		b = append(b, `,"hours":`...)
 		b = appendHoursChange(b, v.Hours)
@@ -167,6 +171,14 @@ func appendQuantityChange(b []byte, v *QuantityChange) []byte {
 	b = appendQuantity(b, &v.After)
 	b = append(b, `,"difference":`...)
 	b = appendQuantity(b, &v.Difference)
+	return append(b, '}')
+}
+
+func appendOrderChange(b []byte, v *OrderChange) []byte {
+	b = append(b, `{"before":`...)
+	b = appendList(b, v.Before, appendOrderLine)
+	b = append(b, `,"after":`...)
+	b = appendList(b, v.After, appendOrderLine)
 	return append(b, '}')
 }
 

