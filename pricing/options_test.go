@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bedline/estimate"
+	"bedline/estimate/document"
 	"bedline/pricing"
 	"bedline/pricing/money"
 )
@@ -296,4 +297,39 @@ func TestLimitsOfOptions(t *testing.T) {
 	found := optionFaults(t, grown)
 	assert.Contains(t, found, "/options/2/changes too_large")
 	assert.NotContains(t, found, "/options/1/changes too_large")
+}
+
+// Faults of whatever options lie in the request, and whatever comes out adds up.
+func FuzzOptions(f *testing.F) {
+	for _, s := range []string{`[{"op":"replace","path":"/beds/0/stone/depth","value":"3 in"}]`, `{"slabs":[{"id":"s","unit":"slab-12","rows":1,"columns":4,"at":["1 ft","1 ft"]}]}`,
+		`[{"op":"copy","from":"/beds/0","path":"/beds/-"},{"op":"replace","path":"/beds/1/id","value":"c"}]`, `[{"op":"remove","path":"/beds/0/outline"}]`, `{"beds":[{"id":"b"}]}`,
+		`[{"op":"move","from":"/beds/0/stone","path":"/beds/0/x~1y"}]`, `{"units":"metric","ground":{"haul":null}}`} {
+		f.Add(s)
+	}
+	lists := pricing.Fixed(pricing.Sample())
+	f.Fuzz(func(t *testing.T, changes string) {
+		text := bulkBed("2", options(option("A", changes)), `"changes_from":`+bulkBed("3"))
+		root, err := document.Parse([]byte(text))
+		if err != nil {
+			return
+		}
+		q, faults, err := pricing.Estimate(t.Context(), lists, root, []byte(text))
+		require.NoError(t, err)
+		require.Equal(t, q == nil, len(faults) > 0)
+		for _, x := range faults {
+			_, there := root.Lookup(x.Pointer)
+			require.True(t, there || x.Code == document.CodeMissing, x)
+			require.True(t, x.Example == "" || json.Valid([]byte(x.Example)), x)
+		}
+		if q == nil {
+			return
+		}
+		for i := range q.Options {
+			finite(t, q.Options[i].Quote)
+			differenceAddsUp(t, &q.Options[i].Difference)
+		}
+		if q.ChangeOrder != nil {
+			differenceAddsUp(t, &q.ChangeOrder.Difference)
+		}
+	})
 }
