@@ -68,6 +68,8 @@ type TotalsDifference struct {
 	Contingency string      `json:"contingency"`
 	Overhead    string      `json:"overhead"`
 	Profit      string      `json:"profit"`
+	Discount    string      `json:"discount"`
+	Rounding    string      `json:"rounding"` // before and after tax together
 	BeforeTax   string      `json:"before_tax"`
 	Tax         string      `json:"tax"`
 	Price       string      `json:"price"`
@@ -184,7 +186,7 @@ func (w writer) totalsDifference(d *pricing.Difference) TotalsDifference {
 	t := &d.Totals
 	return TotalsDifference{Hours: decimalNumber(t.Hours), Materials: w.money(t.Materials), Delivery: w.money(t.Delivery), Equipment: w.money(t.Equipment), Labour: w.money(t.Labour),
 		Disposal: w.money(t.Disposal), DirectCost: w.money(t.Direct), Contingency: w.money(t.Contingency), Overhead: w.money(t.Overhead), Profit: w.money(t.Profit),
-		BeforeTax: w.money(t.BeforeTax), Tax: w.money(t.Tax), Price: w.money(t.Price), LandedCost: w.money(d.Landed)}
+		Discount: w.money(t.Discount), Rounding: w.money(t.Rounding + t.Odd), BeforeTax: w.money(t.BeforeTax), Tax: w.money(t.Tax), Price: w.money(t.Price), LandedCost: w.money(d.Landed)}
 }
 
 func (w writer) lineDifferences(list []pricing.LineDifference) []LineDifference {

@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "d90732f5e0e5cf6a029bd2f4d4a0fbdea4ef12c4baf6e6eb69184e9df0fac117"
+	contractHash    = "952c0b37c5453ba8241ae5d516ff7faf055c7f19be181924c4ee19230378c78a"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"os"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -69,7 +70,7 @@ func TestEveryTotalHasItsDifference(t *testing.T) {
 	assert.Equal(t, after, d)
 	totals, differences := members(reflect.TypeFor[api.Totals]()), members(reflect.TypeFor[api.TotalsDifference]())
 	for name := range totals {
-		if name != "taxes" && name != "workings" {
+		if !slices.Contains([]string{"taxes", "workings", "margin_percent", "payments", "validity"}, name) { // not amounts that add up
 			assert.Contains(t, differences, name)
 		}
 	}

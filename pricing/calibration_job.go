@@ -43,6 +43,7 @@ func (b *pastReader) takeOff(v document.Value) *doneJob {
 	// The job may have been estimated by an earlier version; what is calibrated is the list of this request.
 	_, _ = r.Key("price_list", document.Optional)
 	_, _ = r.Int("price_list_version", document.Optional, 1, 1<<31-1)
+	asks(r) // options, and the job that this one came from, were not what was done
 	job, terms, takeoff := takeOff(r, b.head.list, &own)
 	for _, f := range own.List(node) {
 		b.faults.Add(at+f.Pointer, f.Code, f.Detail, f.Example)

@@ -122,7 +122,7 @@ func (t *Totals) Less(o *Totals) (Totals, error) {
 	return Totals{
 		Hours: hours, Materials: t.Materials - o.Materials, Delivery: t.Delivery - o.Delivery, Equipment: t.Equipment - o.Equipment, Labour: t.Labour - o.Labour,
 		Disposal: t.Disposal - o.Disposal, Direct: t.Direct - o.Direct, Contingency: t.Contingency - o.Contingency, Overhead: t.Overhead - o.Overhead,
-		Profit: t.Profit - o.Profit, BeforeTax: t.BeforeTax - o.BeforeTax, Tax: t.Tax - o.Tax, Price: t.Price - o.Price,
+		Profit: t.Profit - o.Profit, Discount: t.Discount - o.Discount, Rounding: t.Rounding - o.Rounding, Odd: t.Odd - o.Odd, BeforeTax: t.BeforeTax - o.BeforeTax, Tax: t.Tax - o.Tax, Price: t.Price - o.Price,
 	}, nil
 }
 
@@ -183,10 +183,17 @@ func (d *Difference) sum(c money.Currency) {
 		}
 	}
 	t := &d.Totals
+	rest := ""
+	if t.Discount != 0 {
+		rest += ", discount " + signed(c, -t.Discount)
+	}
+	if rounding := t.Rounding + t.Odd; rounding != 0 {
+		rest += ", rounding " + signed(c, rounding)
+	}
 	d.Workings = []estimate.Working{
 		{Label: "direct cost", Expression: "added " + c.Format(d.Added) + " - saved " + c.Format(d.Saved) + " + changed " + signed(c, d.Changed), Result: signed(c, t.Direct)},
 		{Label: "price", Expression: "direct cost " + signed(c, t.Direct) + ", contingency " + signed(c, t.Contingency) + ", overhead " + signed(c, t.Overhead) +
-			", profit " + signed(c, t.Profit) + ", tax " + signed(c, t.Tax), Result: signed(c, t.Price)},
+			", profit " + signed(c, t.Profit) + rest + ", tax " + signed(c, t.Tax), Result: signed(c, t.Price)},
 	}
 }
 

@@ -118,7 +118,7 @@ func changesOf(t *rapid.T, file string) string {
 	list := []string{
 		`[]`, `{}`, `{"title":"Another"}`, `{"units":"metric"}`, `{"ground":{"haul":"140 ft","cover":"brush"}}`, `{"ground":{"soil":"clay"}}`,
 		`[{"op":"replace","path":"/ground/haul","value":"0 ft"},{"op":"test","path":"/ground/haul","value":"0 ft"}]`,
-		`{"commercial":{"contingency_percent":12.5,"margin_percent":null,"markup_percent":33}}`, `{"supply":{"prefer":"bags"}}`, `{"supply":{"prefer":"bulk","steps":true}}`,
+		`{"commercial":{"contingency_percent":12.5,"margin_percent":null,"markup_percent":33}}`, `{"supply":{"prefer":"bags"}}`, `{"commercial":{"discount_percent":5,"round_price_to":"5.00","rounding":"up"}}`, `{"supply":{"prefer":"bulk","steps":true}}`,
 		`{"allowances":{"decorative_stone":20,"edging":0}}`, `{"set_out":{"every":"2 ft"}}`,
 		`[{"op":"add","path":"/planters","value":[{"id":"pot","length":"3 ft","width":"2 ft","fill":"12 in","at":["400 ft","0 ft"],"mix":[{"material":"soil-garden","parts":1}]}]}]`,
 		`[{"op":"copy","from":"/ground/cover","path":"/title"}]`,
@@ -196,7 +196,7 @@ func differenceAddsUp(t require.TestingT, d *pricing.Difference) {
 	require.Equal(t, d.Totals.Direct, sum)
 	require.Equal(t, sum, d.Added-d.Saved+d.Changed)
 	require.Equal(t, d.Totals.Direct, d.Totals.Materials+d.Totals.Delivery+d.Totals.Equipment+d.Totals.Labour+d.Totals.Disposal)
-	require.Equal(t, d.Totals.Price, sum+d.Totals.Contingency+d.Totals.Overhead+d.Totals.Profit+d.Totals.Tax)
+	require.Equal(t, d.Totals.Price, sum+d.Totals.Contingency+d.Totals.Overhead+d.Totals.Profit-d.Totals.Discount+d.Totals.Rounding+d.Totals.Tax+d.Totals.Odd)
 }
 
 // opposite holds the way back to the negative of the way there.
