@@ -20,6 +20,7 @@ type Answer struct {
 	CutList   CutList       `json:"cut_list"`
 	SetOut    SetOut        `json:"set_out"`
 	Loads     Loads         `json:"loads"`
+	Lifting   []Lifting     `json:"lifting,omitempty"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
 }
@@ -228,6 +229,7 @@ type LineItem struct {
 	Description string      `json:"description"`
 	Material    string      `json:"material,omitempty"`
 	Operation   string      `json:"operation,omitempty"`
+	Tool        string      `json:"tool,omitempty"`
 	Supplier    string      `json:"supplier,omitempty"`
 	Zones       []Zone      `json:"zones,omitempty"`
 	Measured    *Quantity   `json:"measured,omitempty"`
@@ -238,6 +240,7 @@ type LineItem struct {
 	OrderShared bool        `json:"order_shared,omitempty"`
 	Surplus     *Quantity   `json:"surplus,omitempty"`
 	Mass        *Quantity   `json:"mass,omitempty"`
+	Rate        *WorkRate   `json:"rate,omitempty"`
 	Hours       json.Number `json:"hours,omitempty"`
 	Amount      string      `json:"amount"`
 	Tax         string      `json:"tax"`
@@ -277,6 +280,7 @@ type Working struct {
 // Supply is the buying plan, its rivals, and bags against bulk for each loose material.
 type Supply struct {
 	Plan      Plan        `json:"plan"`
+	Tally     *Tally      `json:"tally"` // of the plan
 	Rivals    []Rival     `json:"rivals"`
 	BreakEven []BreakEven `json:"break_even"`
 }
@@ -294,13 +298,14 @@ type Plan struct {
 
 // SupplierPlan is what comes from one supplier.
 type SupplierPlan struct {
-	Supplier string   `json:"supplier"`
-	Way      string   `json:"way"` // delivered or picked_up
-	Goods    string   `json:"goods"`
-	Delivery string   `json:"delivery"`
-	Drops    int      `json:"drops"`
-	Trips    int      `json:"trips"`
-	Mass     Quantity `json:"mass"`
+	Supplier string      `json:"supplier"`
+	Way      string      `json:"way"` // delivered or picked_up
+	Goods    string      `json:"goods"`
+	Delivery string      `json:"delivery"`
+	Drops    int         `json:"drops"`
+	Trips    int         `json:"trips"`
+	Mass     Quantity    `json:"mass"`
+	Loads    []RidesWith `json:"loads,omitempty"` // where goods that can't share a drop come from it
 }
 
 // Purchase is one line of an order to a supplier.
@@ -320,6 +325,7 @@ type Rival struct {
 	Name        string   `json:"name"`
 	Kept        []string `json:"kept"` // materials that don't come in the form
 	Plan        *Plan    `json:"plan,omitempty"`
+	Tally       *Tally   `json:"tally,omitempty"` // of the plan
 	Unavailable string   `json:"unavailable,omitempty"`
 }
 
@@ -353,6 +359,7 @@ type Notice struct {
 	Code     string `json:"code"`
 	Severity string `json:"severity"` // info, confirm or caution
 	Message  string `json:"message"`
+	Confirm  string `json:"confirm,omitempty"`
 	Where    string `json:"where,omitempty"`
 	Source   string `json:"source,omitempty"`
 }
@@ -374,6 +381,12 @@ type Totals struct {
 	Tax         string      `json:"tax"`
 	Price       string      `json:"price"`
 	Workings    []Working   `json:"workings"`
+
+	Discount *Discount   `json:"discount,omitempty"`
+	Rounding *Rounding   `json:"rounding,omitempty"`
+	Margin   json.Number `json:"margin_percent,omitempty"`
+	Payments []Payment   `json:"payments,omitempty"`
+	Validity *Validity   `json:"validity,omitempty"`
 }
 
 // Tax is one tax of the list on this quote.
@@ -382,4 +395,8 @@ type Tax struct {
 	Percent json.Number `json:"percent"`
 	On      []string    `json:"on"`
 	Amount  string      `json:"amount"`
+
+	Jurisdiction string    `json:"jurisdiction,omitempty"`
+	Base         string    `json:"base"`
+	Parts        []TaxPart `json:"parts"`
 }

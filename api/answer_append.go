@@ -70,6 +70,10 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendSetOut(b, &v.SetOut)
 	b = append(b, `,"loads":`...)
 	b = appendLoads(b, &v.Loads)
+	if len(v.Lifting) > 0 {
+		b = append(b, `,"lifting":`...)
+		b = appendList(b, v.Lifting, appendLifting)
+	}
 	b = append(b, `,"notices":`...)
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)
@@ -415,6 +419,10 @@ func appendLineItem(b []byte, v *LineItem) []byte {
 		b = append(b, `,"operation":`...)
 		b = appendText(b, v.Operation)
 	}
+	if v.Tool != "" {
+		b = append(b, `,"tool":`...)
+		b = appendText(b, v.Tool)
+	}
 	if v.Supplier != "" {
 		b = append(b, `,"supplier":`...)
 		b = appendText(b, v.Supplier)
@@ -454,6 +462,10 @@ func appendLineItem(b []byte, v *LineItem) []byte {
 	if v.Mass != nil {
 		b = append(b, `,"mass":`...)
 		b = appendQuantity(b, v.Mass)
+	}
+	if v.Rate != nil {
+		b = append(b, `,"rate":`...)
+		b = appendWorkRate(b, v.Rate)
 	}
 	if v.Hours != "" {
 		b = append(b, `,"hours":`...)
@@ -515,6 +527,8 @@ func appendWorking(b []byte, v *Working) []byte {
 func appendSupply(b []byte, v *Supply) []byte {
 	b = append(b, `{"plan":`...)
 	b = appendPlan(b, &v.Plan)
+	b = append(b, `,"tally":`...)
+	b = appendTally(b, v.Tally)
 	b = append(b, `,"rivals":`...)
 	b = appendList(b, v.Rivals, appendRival)
 	b = append(b, `,"break_even":`...)
@@ -555,6 +569,10 @@ func appendSupplierPlan(b []byte, v *SupplierPlan) []byte {
 	b = strconv.AppendInt(b, int64(v.Trips), 10)
 	b = append(b, `,"mass":`...)
 	b = appendQuantity(b, &v.Mass)
+	if len(v.Loads) > 0 {
+		b = append(b, `,"loads":`...)
+		b = appendList(b, v.Loads, appendRidesWith)
+	}
 	return append(b, '}')
 }
 
@@ -586,6 +604,10 @@ func appendRival(b []byte, v *Rival) []byte {
 	if v.Plan != nil {
 		b = append(b, `,"plan":`...)
 		b = appendPlan(b, v.Plan)
+	}
+	if v.Tally != nil {
+		b = append(b, `,"tally":`...)
+		b = appendTally(b, v.Tally)
 	}
 	if v.Unavailable != "" {
 		b = append(b, `,"unavailable":`...)
@@ -665,6 +687,10 @@ func appendNotice(b []byte, v *Notice) []byte {
 	b = appendText(b, v.Severity)
 	b = append(b, `,"message":`...)
 	b = appendText(b, v.Message)
+	if v.Confirm != "" {
+		b = append(b, `,"confirm":`...)
+		b = appendText(b, v.Confirm)
+	}
 	if v.Where != "" {
 		b = append(b, `,"where":`...)
 		b = appendText(b, v.Where)
@@ -707,6 +733,7 @@ func appendTotals(b []byte, v *Totals) []byte {
 	b = appendText(b, v.Price)
 	b = append(b, `,"workings":`...)
 	b = appendList(b, v.Workings, appendWorking)
+	b = appendCharges(b, v)
 	return append(b, '}')
 }
 
@@ -719,5 +746,13 @@ func appendTax(b []byte, v *Tax) []byte {
 	b = appendList(b, v.On, func(b []byte, s *string) []byte { return appendText(b, *s) })
 	b = append(b, `,"amount":`...)
 	b = appendText(b, v.Amount)
+	if v.Jurisdiction != "" {
+		b = append(b, `,"jurisdiction":`...)
+		b = appendText(b, v.Jurisdiction)
+	}
+	b = append(b, `,"base":`...)
+	b = appendText(b, v.Base)
+	b = append(b, `,"parts":`...)
+	b = appendList(b, v.Parts, appendTaxPart)
 	return append(b, '}')
 }

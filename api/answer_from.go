@@ -26,6 +26,7 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		CutList:   w.cutList(q.Takeoff),
 		SetOut:    w.setOut(&q.Takeoff.SetOut),
 		Loads:     w.loads(q),
+		Lifting:   w.lifting(q.Lifting),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
@@ -253,10 +254,7 @@ func (w writer) line(l *pricing.Line) LineItem {
 	case l.Material != nil:
 		w.materialLine(l, &item)
 	case l.Work != nil:
-		item.Operation = string(l.Work.Operation)
-		item.Hours = decimalNumber(l.Hours)
-		measured := w.amount(l.Work.Quantity, "each")
-		item.Measured = &measured
+		w.workLine(l, &item)
 	case l.Spoil:
 		measured := w.volume(l.Loose)
 		item.Measured = &measured
@@ -286,7 +284,7 @@ func (w writer) materialLine(l *pricing.Line, item *LineItem) {
 }
 
 func (w writer) supply(s *pricing.Supply) Supply {
-	out := Supply{Plan: w.plan(&s.Plan), Rivals: make([]Rival, 0, len(s.Rivals)), BreakEven: make([]BreakEven, 0, len(s.Comparison))}
+	out := Supply{Plan: w.plan(&s.Plan), Tally: w.tally(&s.Plan), Rivals: make([]Rival, 0, len(s.Rivals)), BreakEven: make([]BreakEven, 0, len(s.Comparison))}
 	for i := range s.Rivals {
 		r := &s.Rivals[i]
 		rival := Rival{Name: r.Name, Kept: append([]string{}, r.Kept...)}
@@ -294,7 +292,7 @@ func (w writer) supply(s *pricing.Supply) Supply {
 			rival.Unavailable = r.Err.Error()
 		} else {
 			plan := w.plan(&r.Plan)
-			rival.Plan = &plan
+			rival.Plan, rival.Tally = &plan, w.tally(&r.Plan)
 		}
 		out.Rivals = append(out.Rivals, rival)
 	}
@@ -322,7 +320,7 @@ func (w writer) plan(p *supply.Plan) Plan {
 	out := Plan{LandedCost: w.money(p.Landed), Goods: w.money(p.Goods), Delivery: w.money(p.Delivery), Optimal: p.Optimal, Bound: w.money(p.Bound),
 		Suppliers: make([]SupplierPlan, 0, len(p.Suppliers)), Purchases: make([]Purchase, 0, len(p.Purchases))}
 	for _, u := range p.Suppliers {
-		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass)}
+		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass), Loads: w.ridesWith(&u)}
 		if u.Way == supply.PickedUp {
 			s.Trips = u.Trips
 		} else {
@@ -345,7 +343,7 @@ func (w writer) plan(p *supply.Plan) Plan {
 func notices(list []estimate.Notice) []Notice {
 	out := make([]Notice, len(list))
 	for i, n := range list {
-		out[i] = Notice{Code: n.Code, Severity: string(n.Severity), Message: n.Message, Where: n.Where, Source: n.Source}
+		out[i] = Notice{Code: n.Code, Severity: string(n.Severity), Message: n.Message, Confirm: n.Confirm, Where: n.Where, Source: n.Source}
 	}
 	return out
 }
@@ -359,7 +357,9 @@ func (w writer) totals(t *pricing.Totals) Totals {
 		for i, c := range tax.On {
 			on[i] = string(c)
 		}
-		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount)})
+		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount),
+			Jurisdiction: tax.Jurisdiction, Base: w.money(tax.Base), Parts: w.taxParts(tax.Parts)})
 	}
+	w.charges(t, &out)
 	return out
 }

@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "481794c8e8bd110d1e11d72338c7e5409b1015f24804db7806a5fa56cde01f6b"
+	contractHash    = "60c0331a990e895a31d3015378702ebd082d0ece411d93a463256ddc838e9613"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -42,7 +42,7 @@ func (d *Document) Compile(version int) (*List, error) {
 		}
 		var all document.Faults
 		all.Merge(c.faults)
-		return nil, invalid(&all, root)
+		return nil, invalid(own, &all, root)
 	}
 	list.Version, list.document, list.text, list.etag = version, own, text, etag(text, version)
 	list.buying = list.forBuying()
@@ -71,8 +71,10 @@ func (c *compiler) compile() *List {
 	c.compileSuppliers()
 	allowances, digTo, least := c.compileSettings()
 	c.list.Catalogue = estimate.NewCatalogue(materials, soils, allowances, digTo, least)
+	c.list.Catalogue.Lifts = c.compileLifts()
 	c.compileSurplus()
 	c.compileOffers()
+	c.compareResale()
 	c.compileLabour()
 	c.compileEquipment()
 	c.compileHauling()
@@ -136,6 +138,18 @@ func (c *compiler) compileSettings() (map[estimate.LineKey]measure.Factor, measu
 		least = factor(*p)
 	}
 	return allowances, digTo, least
+}
+
+// compileLifts reads how thick base is compacted at a time; 0 where the list does not say.
+func (c *compiler) compileLifts() estimate.Lifts {
+	var lifts estimate.Lifts
+	if d := c.doc.Settings.HandLift; d != "" {
+		lifts.Hand = c.length("/settings/hand_lift", d, aboveZero, "2 in")
+	}
+	if d := c.doc.Settings.MachineLift; d != "" {
+		lifts.Machine = c.length("/settings/machine_lift", d, aboveZero, "4 in")
+	}
+	return lifts
 }
 
 var (

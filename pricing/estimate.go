@@ -69,7 +69,7 @@ func EstimateIn(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 // takeOff reads a job, of which the caller has read the price list, and takes it off; without a list it is only read.
 // The takeoff is whole only if there are no faults.
 func takeOff(r document.Reader, list *List, faults *document.Faults) (*estimate.Job, Terms, *estimate.Takeoff) {
-	terms := ReadTerms(r)
+	terms := ReadTerms(r, list)
 	var catalogue *estimate.Catalogue
 	system := measure.US
 	if list != nil {
@@ -156,6 +156,9 @@ func (q *Quote) assemble(ctx context.Context, workplace *supply.Workplace, fault
 	}
 	if faults.Len() > 0 {
 		return nil
+	}
+	if err := q.cautions(); err != nil {
+		return fmt.Errorf("summing the hours of cutting: %w", err)
 	}
 	sort.SliceStable(q.Lines, func(a, b int) bool { return rank(q.Lines[a].Key) < rank(q.Lines[b].Key) })
 	return q.total(q.Terms.On(q.List.Commercial))

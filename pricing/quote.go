@@ -19,7 +19,8 @@ type Quote struct {
 
 	Lines   []Line
 	Supply  Supply
-	Loads   []Load // of the spoil, if any, and of every loose material, in the order in which the takeoff needs them
+	Loads   []Load             // of the spoil, if any, and of every loose material, in the order in which the takeoff needs them
+	Lifting []estimate.Lifting // units and packs that one person should not lift alone
 	Notices []estimate.Notice
 	Totals  Totals
 }
@@ -35,6 +36,8 @@ type Line struct {
 	Spoil    bool                   // the line of disposal
 	Loose    measure.Volume         // of that line
 	Hours    decimal.Decimal        // working hours of one person, to a hundredth; of a line of work
+	Rate     Rate                   // that the hours come from; without hours where trips were reckoned
+	Tool     Tool                   // that the work is done with
 	Supplier string                 // of a delivery line
 
 	Orders  []Order // of a material line
@@ -73,6 +76,10 @@ type Comparison struct {
 }
 
 // Totals are the sums of the lines and what makes a price of them.
+//
+//	Direct    = Materials + Delivery + Equipment + Labour + Disposal
+//	BeforeTax = Direct + Contingency + Overhead + Profit - Discount + Rounding
+//	Price     = BeforeTax + Tax + Odd
 type Totals struct {
 	Hours       decimal.Decimal
 	Materials   money.Amount
@@ -84,20 +91,50 @@ type Totals struct {
 	Contingency money.Amount
 	Overhead    money.Amount
 	Profit      money.Amount
+	Discount    money.Amount
+	Rounding    money.Amount // of the price to a multiple, taxed like the rest
 	BeforeTax   money.Amount
 	Taxes       []TaxAmount
 	Tax         money.Amount
+	Odd         money.Amount // minor units that no price before tax makes up with its taxes; not taxed
 	Price       money.Amount
+	Margin      *decimal.Decimal // per cent of the price before tax that is profit in the end; nil where nothing is taken off or rounded
+	Payments    []Payment
+	Validity    Validity
 	Commercial  Commercial
 	Workings    []estimate.Working
 }
 
 // TaxAmount is one tax of the list on this quote.
 type TaxAmount struct {
+	Name         string
+	Jurisdiction string
+	Percent      decimal.Decimal
+	On           []Category
+	Base         money.Amount // price before tax of those categories
+	Amount       money.Amount
+	Parts        []TaxPart // in the order of On
+}
+
+// TaxPart is what a category bears of a tax.
+type TaxPart struct {
+	Category Category
+	Base     money.Amount
+	Amount   money.Amount
+}
+
+// Payment is a part of the price and when it is due.
+type Payment struct {
 	Name    string
 	Percent decimal.Decimal
-	On      []Category
 	Amount  money.Amount
+}
+
+// Validity tells how long a quote holds.
+type Validity struct {
+	Days     int    // 0 for not said
+	QuotedOn string // year-month-day, empty for not said
+	Until    string // the last day, where both are said
 }
 
 // of is the sum of a category.
