@@ -23,6 +23,9 @@ type Answer struct {
 	Lifting   []Lifting     `json:"lifting,omitempty"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
+
+	Options     []OptionAnswer `json:"options,omitempty"`
+	ChangeOrder *ChangeOrder   `json:"change_order,omitempty"`
 }
 
 // PriceListUsed names the list and version that an answer was reckoned with.

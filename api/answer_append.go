@@ -78,6 +78,14 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)
 	b = appendTotals(b, &v.Totals)
+	if len(v.Options) > 0 {
+		b = append(b, `,"options":`...)
+		b = appendList(b, v.Options, appendOptionAnswer)
+	}
+	if v.ChangeOrder != nil {
+		b = append(b, `,"change_order":`...)
+		b = appendChangeOrder(b, v.ChangeOrder)
+	}
 	return append(b, '}')
 }
 

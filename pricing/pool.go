@@ -239,6 +239,11 @@ func (b *poolReader) whole(j *PooledJob, v document.Value) {
 	node, at := v.Node(), v.Pointer()
 	r := document.Read(node, &own)
 	b.agree(r, j.Key)
+	for _, member := range [...]string{"options", "changes_from"} {
+		if r.Has(member) {
+			r.Fault(member, CodeConflict, "has no meaning in a pool, which buys for one job as it stands: leave it out", "")
+		}
+	}
 	_, _, takeoff := takeOff(r, b.head.list, &own)
 	for _, f := range own.List(node) {
 		b.faults.Add(at+f.Pointer, f.Code, f.Detail, f.Example)
