@@ -19,8 +19,7 @@ func (d *doneJob) query(w *estimate.WorkLine) RateQuery {
 	if !d.ready() {
 		return RateQuery{Operation: w.Operation}
 	}
-	g := &d.quote.Job.Ground
-	return RateQuery{Operation: w.Operation, Soil: g.Soil.Key, Cover: string(g.Cover), Haul: g.Haul}
+	return d.quote.queryOf(w, d.quote.toolOf(w))
 }
 
 // takeOff takes a whole job off as for an estimate by the list that is calibrated. Its faults are found as in a document
@@ -68,11 +67,15 @@ func (b *pastReader) hoursOfJob(r document.Reader, done *doneJob, operation esti
 		if w.Operation != operation {
 			continue
 		}
-		rate, index, ok := b.rate(r, done, says.over(done.query(w)))
+		query, quantity := says.over(done.query(w)), w.Quantity
+		if query.Tool == ByMachine && w.Machine != nil {
+			quantity = w.Machine.Quantity
+		}
+		rate, index, ok := b.rate(r, done, query)
 		if !ok {
 			return
 		}
-		estimated := float64(rateHours(&rate, w.Quantity))
+		estimated := float64(rateHours(&rate, quantity))
 		parts = append(parts, part{index, estimated})
 		sum += estimated
 	}

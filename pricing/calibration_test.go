@@ -273,6 +273,26 @@ func TestAWholeJobNeedsNoQuantities(t *testing.T) {
 		"/past_jobs/1/job empty_job", "/past_jobs/1/job/ground missing"}, placed(faults))
 }
 
+// Ten light slabs and ten heavy ones, by the list 2.5 h and 4 h, took 13 h, twice as long as they should: each rate has its part.
+func TestHoursOfWorkOfSeveralRatesAreShared(t *testing.T) {
+	t.Parallel()
+	list := sampleWith(t, hauls)
+	group := func(id, unit, y string) string {
+		return `{"id":"` + id + `","unit":"` + unit + `","rows":1,"columns":10,"at":["0 ft","` + y + `"]}`
+	}
+	c := calibrationOf(t, list, `"prior_jobs":1,`, `"job":{"ground":{"soil":"loam","cover":"bare","haul":"0 ft"},"slabs":[`+group("a", "slab-18", "0 ft")+`,`+group("b", "slab-24", "9 ft")+`]},"hours":[{"operation":"lay_slabs","hours":13}]`)
+	require.Len(t, c.Figures, 2)
+	for i, want := range []struct {
+		rate              string
+		estimated, actual float64
+	}{{"/labour/rates/8/hours", 4, 8}, {"/labour/rates/9/hours", 2.5, 5}} {
+		f := c.Figures[i]
+		assert.Equal(t, want.rate, f.Pointer)
+		assert.InDelta(t, want.estimated, float64(f.Jobs[0].Estimated.Hours), 1e-9)
+		assert.InDelta(t, want.actual, float64(f.Jobs[0].Actual.Hours), 1e-9)
+	}
+}
+
 func TestFaultsOfPastJobsComeTogether(t *testing.T) {
 	t.Parallel()
 	_, faults := calibrated(t, `{"prior_jobs":0,"outliers":"drop","colour":1,"past_jobs":[
