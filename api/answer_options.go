@@ -211,6 +211,9 @@ func (w writer) lineDifference(d pricing.LineDifference) LineDifference {
 		out.Material, by = l.Material.Material.Key, counted(l.Material.Material)
 	case l.Work != nil:
 		out.Operation = string(l.Work.Operation)
+		if l.Work.Material != nil {
+			out.Material = l.Work.Material.Key
+		}
 		out.Hours = hoursChange(before.Hours, after.Hours)
 	}
 	measuredBefore, requiredBefore := before.Measures()

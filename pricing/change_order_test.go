@@ -16,9 +16,10 @@ func TestAChangeOrderSaysWhatIsAddedAndWhatIsSaved(t *testing.T) {
 	t.Parallel()
 	const slabs = `"slabs":[{"id":"s","unit":"slab-12","rows":2,"columns":3,"at":["1 ft","20 ft"]}]`
 	earlier, now := bulkBed("3"), bulkBed("2", slabs)
-	o := quoteOf(t, with(now, `"changes_from":`+earlier)).ChangeOrder
+	list := handList(t)
+	o := quoteOf(t, with(now, `"changes_from":`+earlier), list).ChangeOrder
 	d := &o.Difference
-	assert.Equal(t, quoteOf(t, earlier).ID, o.Earlier.ID)
+	assert.Equal(t, quoteOf(t, earlier, list).ID, o.Earlier.ID)
 	assert.Equal(t, "Both jobs are priced with standard version 1, so that the difference is of the work.", o.Basis)
 	// The stone as in the test of options, the other way round: 68.00 and 1.1 h less. The rest is added.
 	var saved, added money.Amount
@@ -50,7 +51,7 @@ func TestAChangeOrderSaysWhatIsAddedAndWhatIsSaved(t *testing.T) {
 	assert.Equal(t, 7.0, slab.ToBuy.Value)
 	assert.Zero(t, slab.LeftOver.Value+slab.Bought.Value)
 
-	back := quoteOf(t, with(earlier, `"changes_from":`+now)).ChangeOrder
+	back := quoteOf(t, with(earlier, `"changes_from":`+now), list).ChangeOrder
 	assert.Empty(t, back.NewWork)
 	assert.Equal(t, o.NewWork, back.Dropped)
 	assert.True(t, strings.HasSuffix(back.Difference.Sentence, "; no longer: have utilities located and marked, dig trenches and pads, haul spoil, lay slabs"), back.Difference.Sentence)

@@ -57,6 +57,9 @@ func nameOf(l *Line) lineName {
 		n.material = l.Material.Material.Key
 	case l.Work != nil:
 		n.what = string(l.Work.Operation)
+		if l.Work.Material != nil {
+			n.material = l.Work.Material.Key
+		}
 	case l.Supplier != "":
 		n.what = l.Supplier
 	default:
@@ -67,7 +70,7 @@ func nameOf(l *Line) lineName {
 
 // same tells whether nothing that a crew buys, does or pays for a line differs. The tax on it goes with the whole job.
 func same(a, b *Line) bool {
-	if a.Amount != b.Amount || !a.Hours.Equal(b.Hours) || !SameOrders(a, b) {
+	if a.Amount != b.Amount || a.Tool != b.Tool || !a.Hours.Equal(b.Hours) || !SameOrders(a, b) {
 		return false
 	}
 	ma, ra := a.Measures()
@@ -100,6 +103,8 @@ func (l *Line) Measures() (measured, required estimate.Amount) {
 	switch {
 	case l.Material != nil:
 		return l.Material.Measured, l.Material.Required
+	case l.Work != nil && l.Work.Machine != nil && l.Tool == ByMachine:
+		return l.Work.Machine.Quantity, estimate.Amount{}
 	case l.Work != nil:
 		return l.Work.Quantity, estimate.Amount{}
 	case l.Spoil:
@@ -252,31 +257,34 @@ type Work struct {
 	Hours       decimal.Decimal
 }
 
-// newWork are the operations of after that before does not have at all, in the order in which a crew does them.
+// newWork are the operations of after that before does not have at all, in the order in which a crew does them. An
+// operation without a line, for want of a rate, is none.
 func newWork(before, after *Quote) ([]Work, error) {
-	place := map[estimate.Operation]int{} // in the result, or below zero for none; only looked up
-	for i := range before.Takeoff.Work {
-		place[before.Takeoff.Work[i].Operation] = -1
+	known := map[estimate.Operation]bool{} // as all here, only looked up
+	for i := range before.Lines {
+		if w := before.Lines[i].Work; w != nil {
+			known[w.Operation] = true
+		}
+	}
+	hours := map[estimate.Operation]decimal.Decimal{}
+	for i := range after.Lines {
+		l := &after.Lines[i]
+		if l.Work == nil || known[l.Work.Operation] {
+			continue
+		}
+		sum, err := hours[l.Work.Operation].Add(l.Hours)
+		if err != nil {
+			return nil, fmt.Errorf("summing the hours of %s: %w", l.Work.Operation, err)
+		}
+		hours[l.Work.Operation] = sum
 	}
 	var out []Work
 	for i := range after.Takeoff.Work {
 		op := after.Takeoff.Work[i].Operation
-		if _, known := place[op]; !known {
-			place[op] = len(out)
-			out = append(out, Work{Operation: op, Description: describe(op)})
+		if sum, there := hours[op]; there {
+			delete(hours, op)
+			out = append(out, Work{Operation: op, Description: describe(op), Hours: sum})
 		}
-	}
-	for i := range after.Lines {
-		l := &after.Lines[i]
-		if l.Work == nil || place[l.Work.Operation] < 0 {
-			continue
-		}
-		w := &out[place[l.Work.Operation]]
-		hours, err := w.Hours.Add(l.Hours)
-		if err != nil {
-			return nil, fmt.Errorf("summing the hours of %s: %w", w.Operation, err)
-		}
-		w.Hours = hours
 	}
 	return out, nil
 }

@@ -48,11 +48,29 @@ func bulkBed(inches string, more ...string) string {
 	return stoneBed(inches, append([]string{`"supply":{"prefer":"bulk"}`, `"commercial":{"contingency_percent":0,"overhead_percent":0,"markup_percent":0}`}, more...)...)
 }
 
+// handList is the sample list with few rates, to be worked with a pencil.
+func handList(t require.TestingT) *pricing.List {
+	return sampleWith(t, func(d *pricing.Document) {
+		yard := quantity("1 yd3")
+		d.Labour.HourlyCost = dec("38.00")
+		d.Labour.Rates = []pricing.RateDocument{
+			{Operation: "locate_utilities", Per: pricing.Content{Count: 1}, Hours: dec("0.5")},
+			{Operation: "set_out", Per: quantity("100 ft"), Hours: dec("0.75")},
+			{Operation: "dig_trench", Per: yard, Hours: dec("2")},
+			{Operation: "haul_spoil", Per: yard, Hours: dec("1")},
+			{Operation: "lay_slabs", Per: pricing.Content{Count: 10}, Hours: dec("2.5")},
+			{Operation: "place_stone", Per: yard, Hours: dec("1.1")},
+			{Operation: "clean_up", Per: pricing.Content{Count: 1}, Hours: dec("1.5")},
+		}
+		d.Equipment, d.Hauling = nil, nil
+	})
+}
+
 func TestAnOptionIsSetBesideTheJobLineByLine(t *testing.T) {
 	t.Parallel()
 	q := quoteOf(t, bulkBed("2", options(
 		option("Deeper", `[{"op":"replace","path":"/beds/0/stone/depth","value":"3 in"}]`),
-		option("With slabs", `{"slabs":[{"id":"s","unit":"slab-12","rows":1,"columns":4,"at":["1 ft","1 ft"]}]}`))))
+		option("With slabs", `{"slabs":[{"id":"s","unit":"slab-12","rows":1,"columns":4,"at":["1 ft","1 ft"]}]}`))), handList(t))
 	require.Len(t, q.Options, 2)
 	// By hand, from the sample list. 2 yd3 of pebble-20 in bulk: 2 x 68 = 136 and a drop of 65; 3 yd3: 3 x 68 = 204 and the
 	// drop; the other yard is dearer: 2.6 ton as 3 x 49 = 147 is fetched in 4 trips of 24 (below the least order), 3.9 ton is
@@ -91,7 +109,8 @@ func TestAnOptionIsSetBesideTheJobLineByLine(t *testing.T) {
 		codes = append(codes, n.Code)
 	}
 	assert.Contains(t, codes, "no_base")
-	assert.Empty(t, d.Gone)
+	require.Len(t, d.Gone, 1, "the option has another operation without a rate, so that this notice has other words")
+	assert.Equal(t, "operation_without_rate", d.Gone[0].Code)
 }
 
 // changesOf are changes of any sample job that it bears.
