@@ -22,6 +22,7 @@ func charged(t require.TestingT, commercial string, taxes ...pricing.TaxDocument
 	return priced(t, commercial, func(d *pricing.Document) {
 		d.Offers[0].Price = dec("60.00")
 		d.Labour.HourlyCost = dec("40.00")
+		d.Hauling = nil // no trips either
 		for i := range d.Labour.Rates {
 			d.Labour.Rates[i].Hours = dec("0.000001")
 			if d.Labour.Rates[i].Operation == "clean_up" {
@@ -337,12 +338,24 @@ func TestItem37EveryPriceAddsUp(t *testing.T) {
 	})
 }
 
-// The sample job testdata/jobs/quoted-strip.json by hand, from the amounts of its lines.
-func TestQuotedStripByHand(t *testing.T) {
+// Everything at once by hand, with the terms of testdata/jobs/quoted-strip.json, on 49.00 of materials and 194.92 of labour.
+func TestItem37AWholePriceByHand(t *testing.T) {
 	t.Parallel()
-	q := quoteOf(t, jobFile(t, "quoted-strip.json"))
+	q := priced(t, `"contingency_percent":5,"overhead_percent":10,"margin_percent":25,"discount_percent":4,"round_price_to":"5.00","rounding":"nearest","deposit_percent":40,
+		"stages":[{"name":"Stone delivered","percent":35},{"name":"On completion","percent":25}],"valid_days":14,"quoted_on":"2027-03-30"`, func(d *pricing.Document) {
+		d.Offers[0].Price = dec("49.00")
+		d.Labour.HourlyCost = dec("194.92")
+		d.Hauling = nil // no trips either
+		for i := range d.Labour.Rates {
+			d.Labour.Rates[i].Hours = dec("0.000001")
+			if d.Labour.Rates[i].Operation == "clean_up" {
+				d.Labour.Rates[i].Hours = dec("1")
+			}
+		}
+		d.Taxes = []pricing.TaxDocument{onMaterials("6")}
+	})
 	f, p := q.List.Currency.Format, q.Totals
-	// Direct 49.00 + 48.00 + 136.42 + 10.50 = 243.92. Contingency 5 %: 12.196: 12.20. Overhead 10 % of 256.12: 25.612: 25.61.
+	// Direct 49.00 + 194.92 = 243.92. Contingency 5 %: 12.196: 12.20. Overhead 10 % of 256.12: 25.612: 25.61.
 	// Cost 281.73; / 0.75 = 375.64: profit 93.91. Discount 4 % of 375.64: 15.0256: 15.03. Leaves 360.61.
 	assert.Equal(t, []string{"243.92", "12.20", "25.61", "93.91", "15.03"}, []string{f(p.Direct), f(p.Contingency), f(p.Overhead), f(p.Profit), f(p.Discount)})
 	// Materials bear 49.00/243.92 of it, 72.44; 6 %: 4.35; 364.96: to the nearest 5.00 is 365.00.
