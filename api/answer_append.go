@@ -78,6 +78,14 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)
 	b = appendTotals(b, &v.Totals)
+	if len(v.Options) > 0 {
+		b = append(b, `,"options":`...)
+		b = appendList(b, v.Options, appendOptionAnswer)
+	}
+	if v.ChangeOrder != nil {
+		b = append(b, `,"change_order":`...)
+		b = appendChangeOrder(b, v.ChangeOrder)
+	}
 	return append(b, '}')
 }
 
@@ -527,6 +535,8 @@ func appendWorking(b []byte, v *Working) []byte {
 func appendSupply(b []byte, v *Supply) []byte {
 	b = append(b, `{"plan":`...)
 	b = appendPlan(b, &v.Plan)
+	b = append(b, `,"tally":`...)
+	b = appendTally(b, v.Tally)
 	b = append(b, `,"rivals":`...)
 	b = appendList(b, v.Rivals, appendRival)
 	b = append(b, `,"break_even":`...)
@@ -567,6 +577,10 @@ func appendSupplierPlan(b []byte, v *SupplierPlan) []byte {
 	b = strconv.AppendInt(b, int64(v.Trips), 10)
 	b = append(b, `,"mass":`...)
 	b = appendQuantity(b, &v.Mass)
+	if len(v.Loads) > 0 {
+		b = append(b, `,"loads":`...)
+		b = appendList(b, v.Loads, appendRidesWith)
+	}
 	return append(b, '}')
 }
 
@@ -598,6 +612,10 @@ func appendRival(b []byte, v *Rival) []byte {
 	if v.Plan != nil {
 		b = append(b, `,"plan":`...)
 		b = appendPlan(b, v.Plan)
+	}
+	if v.Tally != nil {
+		b = append(b, `,"tally":`...)
+		b = appendTally(b, v.Tally)
 	}
 	if v.Unavailable != "" {
 		b = append(b, `,"unavailable":`...)

@@ -17,7 +17,7 @@ import (
 // NewAnswer puts a quote into the words of the contract, in the units that the request chose.
 func NewAnswer(q *pricing.Quote) *Answer {
 	w := writer{system: q.Job.System, currency: q.List.Currency, list: q.List}
-	return &Answer{
+	answer := &Answer{
 		ID: q.ID, Engine: estimate.Version, Reference: q.Job.Reference, Title: q.Job.Title, Units: q.Job.System.String(),
 		PriceList: listUsed(q.List),
 		Geometry:  w.geometry(q.Takeoff),
@@ -30,6 +30,13 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
+	if len(q.Options) > 0 {
+		answer.Options = w.options(q.Options)
+	}
+	if q.ChangeOrder != nil {
+		answer.ChangeOrder = w.changeOrder(q.ChangeOrder)
+	}
+	return answer
 }
 
 // writer turns typed quantities and money into those of the wire.
@@ -284,7 +291,7 @@ func (w writer) materialLine(l *pricing.Line, item *LineItem) {
 }
 
 func (w writer) supply(s *pricing.Supply) Supply {
-	out := Supply{Plan: w.plan(&s.Plan), Rivals: make([]Rival, 0, len(s.Rivals)), BreakEven: make([]BreakEven, 0, len(s.Comparison))}
+	out := Supply{Plan: w.plan(&s.Plan), Tally: w.tally(&s.Plan), Rivals: make([]Rival, 0, len(s.Rivals)), BreakEven: make([]BreakEven, 0, len(s.Comparison))}
 	for i := range s.Rivals {
 		r := &s.Rivals[i]
 		rival := Rival{Name: r.Name, Kept: append([]string{}, r.Kept...)}
@@ -292,7 +299,7 @@ func (w writer) supply(s *pricing.Supply) Supply {
 			rival.Unavailable = r.Err.Error()
 		} else {
 			plan := w.plan(&r.Plan)
-			rival.Plan = &plan
+			rival.Plan, rival.Tally = &plan, w.tally(&r.Plan)
 		}
 		out.Rivals = append(out.Rivals, rival)
 	}
@@ -320,7 +327,7 @@ func (w writer) plan(p *supply.Plan) Plan {
 	out := Plan{LandedCost: w.money(p.Landed), Goods: w.money(p.Goods), Delivery: w.money(p.Delivery), Optimal: p.Optimal, Bound: w.money(p.Bound),
 		Suppliers: make([]SupplierPlan, 0, len(p.Suppliers)), Purchases: make([]Purchase, 0, len(p.Purchases))}
 	for _, u := range p.Suppliers {
-		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass)}
+		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass), Loads: w.ridesWith(&u)}
 		if u.Way == supply.PickedUp {
 			s.Trips = u.Trips
 		} else {

@@ -184,7 +184,7 @@ func TestWhatTheContractAllowsOfCalibratingNeverFails(t *testing.T) {
 			return rapid.SampledFrom(fitting).Draw(t, "one")
 		})
 	}
-	hours := mostly([]string{`"operation":"dig_bed","quantity":"4 yd3"`, `"operation":"haul_spoil","haul":"9999 ft","quantity":"1/2 yd3"`, `"operation":"lay_edging","quantity":1000`,
+	hours := mostly([]string{`"operation":"dig_bed","quantity":"4 yd3"`, `"operation":"haul_spoil","haul":"9999 ft","quantity":"1/2 yd3"`, `"operation":"lay_edging","unit":"edger-8x4","quantity":1000`,
 		`"operation":"lay_slabs","unit_mass":"5 lb","quantity":30`, `"operation":"set_out","quantity":"5' 10 1/2\""`, `"operation":"strip_cover","cover":"turf","access":"1 in","quantity":"10 m2"`},
 		[]string{`"operation":"dig_bed","soil":"loam","quantity":"0.0000000001 mL"`, `"operation":"lay_slabs","tool":"machine","quantity":3`, `"operation":"strip_cover","quantity":"99999999999 ft2"`, `"operation":"haul_spoil","quantity":"1 yd3"`})
 	materials := mostly([]string{`"line":"base","material":"base-crushed","measured":"1 yd3","used":"1.4 ton"`, `"line":"slabs","material":"slab-18","measured":3,"used":4`, `"line":"pins","material":"pin-6","measured":"5 lb","used":3`,

@@ -13,13 +13,14 @@ type doneJob struct {
 
 func (d *doneJob) ready() bool { return d != nil && d.quote != nil }
 
-// query is what the ground of the job narrows rates by.
-func (d *doneJob) query() RateQuery {
+// query asks for the rate of a line of work on the ground of the job; of a job that was not given whole it knows the
+// operation only.
+func (d *doneJob) query(w *estimate.WorkLine) RateQuery {
 	if !d.ready() {
-		return RateQuery{}
+		return RateQuery{Operation: w.Operation}
 	}
 	g := &d.quote.Job.Ground
-	return RateQuery{Soil: g.Soil.Key, Cover: string(g.Cover), Haul: g.Haul}
+	return RateQuery{Operation: w.Operation, Soil: g.Soil.Key, Cover: string(g.Cover), Haul: g.Haul}
 }
 
 // takeOff takes a whole job off as for an estimate by the list that is calibrated. Its faults are found as in a document
@@ -54,7 +55,7 @@ func (b *pastReader) takeOff(v document.Value) *doneJob {
 
 // hoursOfJob compares hours with what the list gives for an operation of the whole job. Where the operation has lines of
 // several rates, each rate has its part of the hours.
-func (b *pastReader) hoursOfJob(r document.Reader, done *doneJob, q RateQuery, hours measure.Hours) {
+func (b *pastReader) hoursOfJob(r document.Reader, done *doneJob, operation estimate.Operation, says said, hours measure.Hours) {
 	type part struct {
 		index int
 		hours float64
@@ -63,10 +64,10 @@ func (b *pastReader) hoursOfJob(r document.Reader, done *doneJob, q RateQuery, h
 	sum := 0.0
 	for i := range done.quote.Takeoff.Work {
 		w := &done.quote.Takeoff.Work[i]
-		if w.Operation != q.Operation {
+		if w.Operation != operation {
 			continue
 		}
-		rate, index, ok := b.rate(r, done, q)
+		rate, index, ok := b.rate(r, done, says.over(done.query(w)))
 		if !ok {
 			return
 		}

@@ -51,7 +51,7 @@ func (b *pastReader) used(r document.Reader, done *doneJob) {
 		b.usedInJob(r, done, line, key, measured, used)
 		return
 	}
-	m, ok := b.material(r, key)
+	m, ok := b.material(r, "material", key)
 	if !ok {
 		return
 	}
@@ -70,11 +70,12 @@ func (b *pastReader) foundUse(r document.Reader, line allowanceLine, m *estimate
 	b.found(r, "used", observation{target: target{kind: CalibratedAllowance, line: line.key}, material: m, kind: measured.Kind, estimated: measured.Value, actual: used.Value})
 }
 
-func (b *pastReader) material(r document.Reader, key string) (*estimate.Material, bool) {
+// material finds a material of the list by the key in a member.
+func (b *pastReader) material(r document.Reader, member, key string) (*estimate.Material, bool) {
 	m, ok := b.head.list.Catalogue.Material(key)
 	if !ok {
 		q := requirementReader{list: b.head.list}
-		r.Fault("material", codeUnknownMaterial, q.unknown(key), q.example())
+		r.Fault(member, codeUnknownMaterial, q.unknown(key), q.example())
 	}
 	return m, ok
 }
@@ -106,7 +107,7 @@ func (b *pastReader) compaction(r document.Reader) {
 	if !named || b.head.list == nil {
 		return
 	}
-	m, ok := b.material(r, key)
+	m, ok := b.material(r, "material", key)
 	if !ok {
 		return
 	}

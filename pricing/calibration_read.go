@@ -125,8 +125,8 @@ func (b *pastReader) hours(r document.Reader, done *doneJob) {
 		names = append(names, string(o))
 	}
 	name, named := r.Choice("operation", document.Required, names...)
-	query, narrowed := b.query(r, done)
-	query.Operation = estimate.Operation(name)
+	operation := estimate.Operation(name)
+	says, narrowed := b.narrowing(r)
 	hours, timed := r.Number("hours", document.Required, 0.01, mostJobHours)
 	presence := document.Required
 	if done != nil {
@@ -139,55 +139,105 @@ func (b *pastReader) hours(r document.Reader, done *doneJob) {
 	}
 	if !given {
 		if done.ready() && timed && presence == document.Optional && !r.Has("quantity") {
-			b.hoursOfJob(r, done, query, measure.Hours(hours))
+			b.hoursOfJob(r, done, operation, says, measure.Hours(hours))
 		}
 		return
 	}
-	amount, read := b.workAmount(quantity, query.Operation)
-	rate, index, ok := b.rate(r, done, query)
+	amount, read := b.workAmount(quantity, operation)
+	rate, index, ok := b.rate(r, done, says.over(done.query(&estimate.WorkLine{Operation: operation})))
 	if !read || !timed || !ok {
 		return
 	}
 	b.found(r, "hours", observation{target: target{kind: CalibratedRate, rate: index}, estimated: float64(rateHours(&rate, amount)), actual: float64(hours)})
 }
 
-// query reads what narrows a rate, from the ground of the whole job where the figure does not say.
-func (b *pastReader) query(r document.Reader, done *doneJob) (RateQuery, bool) {
-	q := done.query()
-	ok := true
-	read := func(member string, value func() bool) {
-		if r.Has(member) && !value() {
-			ok = false
-		}
+// said is what a figure says of the work, beside its operation.
+type said []func(*RateQuery)
+
+// over puts it over what a whole job says.
+func (n said) over(q RateQuery) RateQuery {
+	for _, say := range n {
+		say(&q)
 	}
-	read("soil", func() (right bool) {
-		if q.Soil, right = r.Key("soil", document.Optional); right && b.head.list != nil {
-			if soils := b.head.list.Catalogue.SoilKeys(); !slices.Contains(soils, q.Soil) {
-				r.Fault("soil", "unknown_soil", "is no soil of the price list; there are "+suggest(soils), strconv.Quote(soils[0]))
-				return false
+	return q
+}
+
+// narrowing reads what narrows a rate.
+func (b *pastReader) narrowing(r document.Reader) (said, bool) {
+	var out said
+	right := true
+	read := func(member string, value func() (func(*RateQuery), bool)) {
+		if !r.Has(member) {
+			return
+		}
+		say, ok := value()
+		if !ok {
+			right = false
+			return
+		}
+		out = append(out, say)
+	}
+	read("soil", func() (func(*RateQuery), bool) {
+		soil, ok := r.Key("soil", document.Optional)
+		if ok && b.head.list != nil {
+			if soils := b.head.list.Catalogue.SoilKeys(); !slices.Contains(soils, soil) {
+				example := ""
+				if len(soils) > 0 {
+					example = strconv.Quote(soils[0])
+				}
+				r.Fault("soil", "unknown_soil", "is no soil of the price list; there are "+suggest(soils), example)
+				return nil, false
 			}
 		}
-		return right
+		return func(q *RateQuery) { q.Soil = soil }, ok
 	})
-	read("cover", func() (right bool) { q.Cover, right = r.Choice("cover", document.Optional, Covers()...); return })
-	read("tool", func() (right bool) {
-		tool, right := r.Choice("tool", document.Optional, string(ByHand), string(ByMachine))
-		q.Tool = Tool(tool)
-		return right
+	read("cover", func() (func(*RateQuery), bool) {
+		cover, ok := r.Choice("cover", document.Optional, Covers()...)
+		return func(q *RateQuery) { q.Cover = cover }, ok
 	})
-	read("haul", func() (right bool) {
-		q.Haul, right = r.Length("haul", document.Optional, document.NotNegative)
-		return
+	read("tool", func() (func(*RateQuery), bool) {
+		tool, ok := r.Choice("tool", document.Optional, string(ByHand), string(ByMachine))
+		return func(q *RateQuery) { q.Tool = Tool(tool) }, ok
 	})
-	read("access", func() (right bool) {
-		q.Access, right = r.Length("access", document.Optional, document.Positive)
-		return
+	read("haul", func() (func(*RateQuery), bool) {
+		haul, ok := r.Length("haul", document.Optional, document.NotNegative)
+		return func(q *RateQuery) { q.Haul = haul }, ok
 	})
-	read("unit_mass", func() (right bool) {
-		q.UnitMass, right = r.Mass("unit_mass", document.Optional, document.Positive)
-		return
+	read("access", func() (func(*RateQuery), bool) {
+		access, ok := r.Length("access", document.Optional, document.Positive)
+		return func(q *RateQuery) { q.Access = access }, ok
 	})
-	return q, ok
+	read("unit", func() (func(*RateQuery), bool) {
+		mass, ok := b.unit(r)
+		return func(q *RateQuery) { q.UnitMass = mass }, ok
+	})
+	read("unit_mass", func() (func(*RateQuery), bool) {
+		mass, ok := r.Mass("unit_mass", document.Optional, document.Positive)
+		return func(q *RateQuery) { q.UnitMass = mass }, ok
+	})
+	return out, right
+}
+
+// unit reads the unit that was laid or cut, for its mass.
+func (b *pastReader) unit(r document.Reader) (measure.Mass, bool) {
+	key, ok := r.Key("unit", document.Optional)
+	if !ok || b.head.list == nil {
+		return 0, false
+	}
+	m, ok := b.material(r, "unit", key)
+	switch {
+	case !ok:
+	case m.Kind != estimate.UnitMaterial:
+		r.Fault("unit", CodeWrongKind, "is no unit: it must be a paver, slab or brick of the price list", `"edger-8x4"`)
+		ok = false
+	case r.Has("unit_mass"):
+		r.Fault("unit", CodeConflict, "stands beside unit_mass: give one of the two", "")
+		ok = false
+	}
+	if !ok {
+		return 0, false
+	}
+	return m.Mass, true
 }
 
 // rate finds the rate that a figure speaks of as an estimate does, with its place in the list.
@@ -203,7 +253,7 @@ func (b *pastReader) rate(r document.Reader, done *doneJob, q RateQuery) (Rate, 
 		r.Fault("haul", document.CodeMissing, "is missing: the price list has rates by the length of the haul for this operation", `"60 ft"`)
 		return Rate{}, 0, false
 	case rate.UnitMassTo > 0 && q.UnitMass == 0:
-		r.Fault("unit_mass", document.CodeMissing, "is missing: the price list has rates by the mass of one unit for this operation", `"5.4 lb"`)
+		r.Fault("unit", document.CodeMissing, "is missing, and so is unit_mass: the price list has rates by the mass of one unit for this operation", `"edger-8x4"`)
 		return Rate{}, 0, false
 	case rate.hours == 0:
 		r.Fault("operation", codeMissingRate, "has a rate of no hours in the price list: there is nothing to compare with", "")

@@ -194,6 +194,7 @@ func TestAFigureSpeaksOfTheRateThatAnEstimateWouldTake(t *testing.T) {
 		{"a longer haul", `"operation":"haul_spoil","haul":"51 ft","quantity":"2 yd3"`, 7, 1.6},
 		{"a haul beyond all, stretched", `"operation":"haul_spoil","haul":"200 ft","quantity":"2 yd3"`, 7, 3.2},
 		{"a light slab", `"operation":"lay_slabs","unit_mass":"55 lb","quantity":20`, 9, 5},
+		{"the slab, 54.4 lb", `"operation":"lay_slabs","unit":"slab-18","quantity":20`, 9, 5},
 		{"a heavy slab", `"operation":"lay_slabs","unit_mass":"61 lb","quantity":20`, 8, 8},
 	} {
 		got := calibrationOf(t, list, "", `"hours":[{"hours":1,`+c.figure+`}]`)
@@ -201,8 +202,29 @@ func TestAFigureSpeaksOfTheRateThatAnEstimateWouldTake(t *testing.T) {
 		assert.InEpsilon(t, c.estimated, float64(got.Figures[0].Jobs[0].Estimated.Hours), 1e-9, c.name)
 	}
 	_, faults := calibrated(t, `{"past_jobs":[{"reference":"a","hours":[{"operation":"haul_spoil","quantity":"1 yd3","hours":1},{"operation":"lay_slabs","quantity":2,"hours":1},
-		{"operation":"lay_paving","quantity":"2 ft2","hours":1},{"operation":"clean_up","quantity":1,"hours":1}]}]}`, list)
-	assert.Equal(t, []string{"/past_jobs/0/hours/0/haul missing", "/past_jobs/0/hours/1/unit_mass missing", "/past_jobs/0/hours/2/operation missing_rate", "/past_jobs/0/hours/3/operation missing_rate"}, placed(faults))
+		{"operation":"lay_paving","quantity":"2 ft2","hours":1},{"operation":"clean_up","quantity":1,"hours":1},
+		{"operation":"lay_slabs","unit":"slab-18","unit_mass":"5 lb","quantity":2,"hours":1},{"operation":"lay_slabs","unit":"pebble-20","quantity":2,"hours":1},{"operation":"lay_slabs","unit":"slob","quantity":2,"hours":1}]}]}`, list)
+	assert.Equal(t, []string{"/past_jobs/0/hours/0/haul missing", "/past_jobs/0/hours/1/unit missing", "/past_jobs/0/hours/2/operation missing_rate", "/past_jobs/0/hours/3/operation missing_rate",
+		"/past_jobs/0/hours/4/unit conflict", "/past_jobs/0/hours/5/unit wrong_kind", "/past_jobs/0/hours/6/unit unknown_material"}, placed(faults))
+}
+
+// The wheelbarrow of the list has a pace: a haul is reckoned by trips, and its rate hardly counts.
+func TestARateThatEstimatesHardlyUseIsTold(t *testing.T) {
+	t.Parallel()
+	told := func(pace string) bool {
+		list := sampleWith(t, func(d *pricing.Document) {
+			d.Hauling = []pricing.HaulingDocument{{Vehicle: "wheelbarrow", Payload: "300 lb", Volume: "3 ft3", Pace: pace}}
+		})
+		c := calibrationOf(t, list, "", `"hours":[{"operation":"haul_spoil","haul":"60 ft","quantity":"2 yd3","hours":2}]`)
+		for _, n := range c.Notices {
+			if n.Code == "reckoned_by_trips" {
+				return true
+			}
+		}
+		return false
+	}
+	assert.True(t, told("150 ft"))
+	assert.False(t, told(""))
 }
 
 func garageBed(t require.TestingT) string {
@@ -216,7 +238,7 @@ func TestAWholeJobNeedsNoQuantities(t *testing.T) {
 	t.Parallel()
 	job := garageBed(t)
 	q := quoteOf(t, job)
-	c := calibrationOf(t, pricing.Sample(), "", `"job":`+job+`,"hours":[{"operation":"dig_trench","hours":4},{"operation":"haul_spoil","hours":2}],
+	c := calibrationOf(t, pricing.Sample(), "", `"job":`+job+`,"hours":[{"operation":"dig_trench","hours":4},{"operation":"lay_slabs","hours":2}],
 		"materials":[{"line":"decorative_stone","used":"2.1 yd3"},{"line":"fabric","used":3},{"line":"edging","used":60}]`)
 	byOperation := map[string]float64{}
 	for _, l := range q.Lines {
@@ -256,7 +278,7 @@ func TestFaultsOfPastJobsComeTogether(t *testing.T) {
 	_, faults := calibrated(t, `{"prior_jobs":0,"outliers":"drop","colour":1,"past_jobs":[
 		{"reference":"a","date":"2027-02-30"},
 		{"reference":"a","hours":[]},
-		{"hours":[{"operation":"dig_bde","quantity":"1 yd3","hours":1},{"operation":"dig_bed","quantity":1,"hours":1},{"operation":"dig_bed","quantity":"1 ft2","hours":0},{"operation":"lay_edging","quantity":"2 yd3","hours":"1"},
+		{"hours":[{"operation":"dig_bde","quantity":"1 yd3","hours":1},{"operation":"dig_bed","quantity":1,"hours":1},{"operation":"dig_bed","quantity":"1 ft2","hours":0},{"operation":"lay_edging","unit":"edger-8x4","quantity":"2 yd3","hours":"1"},
 			{"operation":"dig_bed","soil":"rock","quantity":"1 yd3","hours":1},{"operation":"dig_bed","quantity":"1 yd3","hours":9000},{"operation":"dig_bed","hours":1,"haul":60}]},
 		{"reference":"c","materials":[{"line":"stone","material":"pebble-20","measured":"1 yd3","used":"1 yd3"},{"line":"base","material":"slab-18","measured":"1 yd3","used":"1 yd3"},
 			{"line":"base","material":"no-such","measured":"1 yd3","used":"1 yd3"},{"line":"base","material":"base-crushed","measured":"2000 lb","used":"100 ft2"},{"line":"slabs","material":"slab-18","measured":1.5,"used":0},{}]},

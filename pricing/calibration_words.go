@@ -291,6 +291,9 @@ func (c *Calibration) tell() {
 		if f.FarOff {
 			note("far_from_list", estimate.Confirm, f.Jobs[0].Pointers[0], f.name()+": the past jobs lie very far from the price list. Hours are those of one person, two people for an hour are two; check the units and the points of the figures.")
 		}
+		if vehicle := c.hauledBy(f); vehicle != "" {
+			note("reckoned_by_trips", estimate.Info, f.Jobs[0].Pointers[0], f.name()+": the price list says what a trip of the "+vehicle+" takes, and estimates reckon this haul by trips: the rate counts only where that vehicle does not get through.")
+		}
 		if f.Limited {
 			note("at_limit", estimate.Confirm, f.Jobs[0].Pointers[0], f.name()+": the past jobs come to "+f.write(f.rounded(f.Found))+", which a price list cannot say: the nearest that it can is in the patch. Check what was measured, and the compaction factor.")
 		}
@@ -306,6 +309,23 @@ func (c *Calibration) tell() {
 		}
 		note("few_past_jobs", estimate.Info, "", "Fewer than "+strconv.Itoa(calibrate.FewestForOutliers)+" past jobs tell nothing of outliers among them, and the interval rests on what is assumed: "+strings.Join(few, ", ")+more+".")
 	}
+}
+
+// hauledBy is the vehicle by whose trips estimates reckon what a rate is for; empty where they use the rate.
+func (c *Calibration) hauledBy(f *Calibrated) string {
+	if f.Kind != CalibratedRate || !strings.HasPrefix(string(f.Rate.Operation), "haul_") {
+		return ""
+	}
+	with := Wheelbarrow
+	if f.Rate.Tool == ByMachine {
+		with = Trailer
+	}
+	for i := range c.List.Hauling {
+		if h := &c.List.Hauling[i]; h.Vehicle == with && h.Pace > 0 {
+			return string(with)
+		}
+	}
+	return ""
 }
 
 // why says why a past job is an outlier.

@@ -23,6 +23,9 @@ type Quote struct {
 	Lifting []estimate.Lifting // units and packs that one person should not lift alone
 	Notices []estimate.Notice
 	Totals  Totals
+
+	Options     []Option     // in the order of the request
+	ChangeOrder *ChangeOrder // nil unless the request names an earlier job
 }
 
 // Line is one line item.
