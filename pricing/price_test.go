@@ -22,7 +22,7 @@ func charged(t require.TestingT, commercial string, taxes ...pricing.TaxDocument
 	return priced(t, commercial, func(d *pricing.Document) {
 		d.Offers[0].Price = dec("60.00")
 		d.Labour.HourlyCost = dec("40.00")
-		d.Hauling = nil // no trips
+		d.Hauling = nil // no trips either
 		for i := range d.Labour.Rates {
 			d.Labour.Rates[i].Hours = dec("0.000001")
 			if d.Labour.Rates[i].Operation == "clean_up" {
@@ -338,23 +338,34 @@ func TestItem37EveryPriceAddsUp(t *testing.T) {
 	})
 }
 
-// The sample job testdata/jobs/quoted-strip.json by hand, from the amounts of its lines.
-func TestQuotedStripByHand(t *testing.T) {
+// Everything at once by hand, with the terms of testdata/jobs/quoted-strip.json, on 49.00 of materials and 194.92 of labour.
+func TestItem37AWholePriceByHand(t *testing.T) {
 	t.Parallel()
-	q := quoteOf(t, jobFile(t, "quoted-strip.json"))
+	q := priced(t, `"contingency_percent":5,"overhead_percent":10,"margin_percent":25,"discount_percent":4,"round_price_to":"5.00","rounding":"nearest","deposit_percent":40,
+		"stages":[{"name":"Stone delivered","percent":35},{"name":"On completion","percent":25}],"valid_days":14,"quoted_on":"2027-03-30"`, func(d *pricing.Document) {
+		d.Offers[0].Price = dec("49.00")
+		d.Labour.HourlyCost = dec("194.92")
+		d.Hauling = nil // no trips either
+		for i := range d.Labour.Rates {
+			d.Labour.Rates[i].Hours = dec("0.000001")
+			if d.Labour.Rates[i].Operation == "clean_up" {
+				d.Labour.Rates[i].Hours = dec("1")
+			}
+		}
+		d.Taxes = []pricing.TaxDocument{onMaterials("6")}
+	})
 	f, p := q.List.Currency.Format, q.Totals
-	// Hours: 0.50 + 0.32 + 0.58 + 0.29 (3 trips of 5.75 min) + 0.22 + 0.38 (4 trips) + 0.21 + 1.50 = 4.00 at 38.00: 152.00.
-	// Direct 49.00 + 48.00 + 152.00 + 10.50 = 259.50. Contingency 5 %: 12.975: 12.98. Overhead 10 % of 272.48: 27.248: 27.25.
-	// Cost 299.73; / 0.75 = 399.64: profit 99.91. Discount 4 % of 399.64: 15.9856: 15.99. Leaves 383.65.
-	assert.Equal(t, []string{"259.50", "12.98", "27.25", "99.91", "15.99"}, []string{f(p.Direct), f(p.Contingency), f(p.Overhead), f(p.Profit), f(p.Discount)})
-	// Materials bear 49.00/259.50 of it, 72.44; 6 %: 4.35; 388.00: to the nearest 5.00 is 390.00.
-	// 385.63 has 72.816 (72.82 by largest remainder) of materials, tax 4.369: 4.37, together 390.00.
-	assert.Equal(t, []string{"1.98", "385.63", "4.37", "0.00", "390.00"}, []string{f(p.Rounding), f(p.BeforeTax), f(p.Tax), f(p.Odd), f(p.Price)})
-	assert.Equal(t, []string{"72.82"}, []string{f(p.Taxes[0].Base)})
-	// (385.63 - 299.73) / 385.63 = 85.90 / 385.63 = 22.275 %.
-	assert.Equal(t, "22.28", p.Margin.String())
-	// 40 %, 35 % and 25 % of 390.00.
-	assert.Equal(t, []string{"156.00", "136.50", "97.50"}, []string{f(p.Payments[0].Amount), f(p.Payments[1].Amount), f(p.Payments[2].Amount)})
+	// Direct 49.00 + 194.92 = 243.92. Contingency 5 %: 12.196: 12.20. Overhead 10 % of 256.12: 25.612: 25.61.
+	// Cost 281.73; / 0.75 = 375.64: profit 93.91. Discount 4 % of 375.64: 15.0256: 15.03. Leaves 360.61.
+	assert.Equal(t, []string{"243.92", "12.20", "25.61", "93.91", "15.03"}, []string{f(p.Direct), f(p.Contingency), f(p.Overhead), f(p.Profit), f(p.Discount)})
+	// Materials bear 49.00/243.92 of it, 72.44; 6 %: 4.35; 364.96: to the nearest 5.00 is 365.00.
+	// 360.65 has 72.449 (72.45 by largest remainder) of materials, tax 4.347: 4.35, together 365.00.
+	assert.Equal(t, []string{"0.04", "360.65", "4.35", "0.00", "365.00"}, []string{f(p.Rounding), f(p.BeforeTax), f(p.Tax), f(p.Odd), f(p.Price)})
+	assert.Equal(t, []string{"72.45"}, []string{f(p.Taxes[0].Base)})
+	// (360.65 - 281.73) / 360.65 = 78.92 / 360.65 = 21.883 %.
+	assert.Equal(t, "21.88", p.Margin.String())
+	// 40 %, 35 % and 25 % of 365.00.
+	assert.Equal(t, []string{"146.00", "127.75", "91.25"}, []string{f(p.Payments[0].Amount), f(p.Payments[1].Amount), f(p.Payments[2].Amount)})
 	// 13 days after 31 March, the first of fourteen: 13 April.
 	assert.Equal(t, pricing.Validity{Days: 14, QuotedOn: "2027-03-30", Until: "2027-04-13"}, p.Validity)
 }
