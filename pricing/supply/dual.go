@@ -123,16 +123,16 @@ func (q *search) newValue(d *demand, limits stretches, open uint64, prices []pri
 	}
 	q.orderBySize(q.local, prices)
 	q.terms = q.priceTerms(q.terms[:0], q.local, prices)
-	found := q.mix.cheapest(d, q.s.items, q.local, q.terms, limits, q.limit-q.nodes)
+	found, ok := q.mix.cheapest(d, q.s.items, q.local, q.terms, limits, q.limit-q.nodes)
 	q.nodes += q.mix.nodes
-	if found == nil {
+	if !ok {
 		if !q.mix.spent {
 			return impossible, d.best(open)
 		}
 		q.nodes = q.limit + 1
 		return 0, d.best(open)
 	}
-	c := q.combos.copied(found)
+	c := q.combos.copied(&found)
 	value := c.score.cost
 	c.score.cost = 0
 	for i := range c.lines {

@@ -12,10 +12,12 @@ import (
 // costs, else contents are taken a little too large, so that it never is above it.
 type floors struct {
 	grain    float64 // content
+	slack    float64 // in grains: what a content may be above a multiple of the grain by rounding; 0 if contents are none
 	rests    int     // of the whole target, in grains
 	costs    []int64 // of each item from its index on: rests+1 costs
 	ladder   []rung
 	cheapest []int64 // of a number of grains, while a ladder is made
+	work     int     // sums made, since it was last set to 0
 }
 
 // rung is a number of steps of an item: grains covered, priced cost.
@@ -27,18 +29,20 @@ type rung struct {
 // mostGrains is into how many grains a need is cut at the most.
 const mostGrains = 256
 
+// fewSteps is a number of steps that is gone through one by one in any case.
+const fewSteps = 4
+
 // prepare fills in the floors of the local items.
 func (f *floors) prepare(m *mixer) {
 	target, n := m.demand.target, len(m.local)
-	f.grain = grainOf(m.items, m.local)
-	slack := 1e-6
+	f.grain, f.slack = grainOf(m.items, m.local), 1e-6
 	if f.grain == 0 || target/f.grain > mostGrains {
-		f.grain, slack = target/mostGrains, 0
+		f.grain, f.slack = target/mostGrains, 0
 	}
 	f.rests = f.index(target)
 	size := f.rests + 1
-	f.costs = slices.Grow(f.costs[:0], size*(n+1))[:size*(n+1)]
-	last := f.costs[n*size:]
+	f.costs = slices.Grow(f.costs[:0], size*(n+2))[:size*(n+2)]
+	last, spare := f.costs[n*size:(n+1)*size], f.costs[(n+1)*size:]
 	for r := range last {
 		last[r] = never
 	}
@@ -52,37 +56,90 @@ func (f *floors) prepare(m *mixer) {
 		} else {
 			copy(own, after)
 		}
-		f.climb(m, i, slack)
+		it := &m.items[m.local[i]]
+		if f.slack > 0 && it.even() && m.low(i) == 0 && m.high(i) == never && f.grainsOf(it) <= f.rests/fewSteps {
+			f.climbEvenly(m, i, own, after, spare)
+			continue
+		}
+		f.climb(m, i)
 		for k := range f.ladder {
 			s := &f.ladder[k]
-			for r := range own {
-				own[r] = min(own[r], s.cost+after[max(0, r-s.grains)])
+			head := min(s.grains, size)
+			first := s.cost + after[0]
+			for r := range head {
+				own[r] = min(own[r], first)
 			}
+			from := after[:size-head]
+			for r, to := range own[head:] {
+				own[head+r] = min(to, s.cost+from[r])
+			}
+		}
+		f.work += len(f.ladder) * size
+	}
+}
+
+// grainsOf is what a step of the item covers.
+func (f *floors) grainsOf(it *item) int {
+	return measure.RoundUp(max(0, it.content/f.grain-f.slack))
+}
+
+// climbEvenly adds an even item with any number of steps: at each price the steps from the least on follow from one step
+// fewer. A number of steps that has a lower price costs less at that.
+func (f *floors) climbEvenly(m *mixer, i int, own, after, spare []int64) {
+	it := &m.items[m.local[i]]
+	grains := f.grainsOf(it)
+	for k := range it.tiers {
+		from := max(it.tiers[k].from, it.least)
+		if from > it.most || k+1 < len(it.tiers) && from >= it.tiers[k+1].from {
+			continue
+		}
+		first, step := m.pricedAt(i, k, from), m.pricedAt(i, k, 1)
+		f.work += len(own)
+		if from == 1 {
+			// The rests before are those with any number of steps already.
+			for r := 1; r < len(own); r++ {
+				own[r] = min(own[r], own[max(0, r-grains)]+step)
+			}
+			continue
+		}
+		held := len(own)
+		if from < int64(held) {
+			held = min(held, int(from)*grains)
+		}
+		spare[0] = first + after[0]
+		own[0] = min(own[0], spare[0])
+		for r := 1; r < len(own); r++ {
+			spare[r] = min(first+after[max(0, r-held)], spare[max(0, r-grains)]+step)
+			own[r] = min(own[r], spare[r])
 		}
 	}
 }
 
 // climb lists the numbers of steps of the local item that are worth buying: the cheapest for each number of grains, so
 // that a need of very many packs takes no more rungs than grains.
-func (f *floors) climb(m *mixer, i int, slack float64) {
+func (f *floors) climb(m *mixer, i int) {
 	it := &m.items[m.local[i]]
 	f.cheapest = slices.Grow(f.cheapest[:0], f.rests+1)[:f.rests+1]
 	for g := range f.cheapest {
 		f.cheapest[g] = never
 	}
-	add := func(steps int64) {
-		grains := min(f.rests, measure.RoundUp(max(0, float64(float64(steps)*it.content)/f.grain-slack)))
-		f.cheapest[grains] = min(f.cheapest[grains], m.priced(i, steps, it.cost(steps)))
-	}
 	low, high := max(it.least, m.low(i)), min(it.most, m.high(i))
-	cover := max(low, it.cover(m.demand.target))
-	for steps := low; steps <= min(cover, high); steps++ {
-		add(steps)
-	}
-	for k := range it.tiers {
-		if from := it.tiers[k].from; from > cover && from <= high {
-			add(from)
+	next := 0 // the first price that begins after the steps
+	for steps := low; steps <= high; {
+		grains := min(f.rests, measure.RoundUp(max(0, float64(float64(steps)*it.content)/f.grain-f.slack)))
+		f.cheapest[grains] = min(f.cheapest[grains], m.priced(i, steps, it.cost(steps)))
+		for next < len(it.tiers) && it.tiers[next].from <= steps {
+			next++
 		}
+		// More steps of the same grains cost more, unless they have a price of their own.
+		after := int64(never)
+		if grains < f.rests {
+			after = max(steps+1, int64(measure.RoundDown(float64((float64(grains)+f.slack)*f.grain)/it.content)))
+		}
+		if next < len(it.tiers) {
+			after = min(after, it.tiers[next].from)
+		}
+		steps = after
 	}
 	f.ladder = f.ladder[:0]
 	for grains, cost := range f.cheapest {
@@ -92,10 +149,13 @@ func (f *floors) climb(m *mixer, i int, slack float64) {
 	}
 }
 
-// index is a rest in grains, rounded down.
+// index is a rest in grains, rounded down, or up where all contents are whole grains.
 func (f *floors) index(rest float64) int {
-	if rest <= 0 {
+	switch {
+	case rest <= 0:
 		return 0
+	case f.slack > 0:
+		return measure.RoundUp(max(0, rest/f.grain-f.slack))
 	}
 	return measure.RoundDown(rest/f.grain + 1e-6)
 }
@@ -112,7 +172,7 @@ func grainOf(items []item, local []int32) float64 {
 		a, b := items[id].content, grain
 		for b > 0 {
 			rest := math.Abs(a - float64(math.Round(a/b)*b))
-			if rest < float64(1e-9*a) {
+			if rest < float64(1e-12*a) {
 				rest = 0
 			}
 			a, b = b, rest

@@ -38,7 +38,8 @@ type mixer struct {
 	highs    []int64
 	mustEnd  int // local[mustEnd:] need not be bought
 	suffix   []suffix
-	floors   floors   // with dimensions
+	floors   floors   // with terms
+	chooser  chooser  // with terms and without dimensions
 	apart    []uint64 // of each of local those before it that it need not be mixed with
 	stack    []line
 	taken    []float64      // of each dimension, a stack as deep as the purchases
@@ -102,6 +103,12 @@ func (m *mixer) priced(i int, steps, goods int64) int64 {
 	return t.weight*goods + t.load*steps + unit*m.items[m.local[i]].extra.of(goods, steps)
 }
 
+// pricedAt is the same of an even item at one of its prices.
+func (m *mixer) pricedAt(i, tier int, steps int64) int64 {
+	t, it := &m.terms[i], &m.items[m.local[i]]
+	return (t.weight*int64(it.tiers[tier].unit) + t.load + unit*it.extra.step) * steps
+}
+
 // prepare bounds what the items can do.
 func (m *mixer) prepare() {
 	n := len(m.local)
@@ -123,6 +130,12 @@ func (m *mixer) prepare() {
 	if len(m.dims) > 0 {
 		m.floors.prepare(m)
 	}
+	m.keepApart()
+}
+
+// keepApart says which items need not be mixed.
+func (m *mixer) keepApart() {
+	n := len(m.local)
 	m.apart = slices.Grow(m.apart[:0], n)[:n]
 	for i := range m.apart {
 		m.apart[i] = 0

@@ -349,23 +349,18 @@ func (m *mixer) list(d *demand, items []item, budget int, out *combos) {
 	}
 }
 
-// cheapest is the combination that costs least by the terms, from the local items, with its cost in fine units; nil if
-// the budget ends before. It is lent until the mixer is used again.
-func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, limits stretches, budget int) *combo {
+// cheapest is the combination that costs least by the terms, from the local items, with its cost in fine units; false if
+// there is none or the budget ends before. Its lines are lent until the mixer is used again.
+func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, limits stretches, budget int) (combo, bool) {
 	m.begin(items, d, local, terms, nil)
 	m.limit(limits)
 	m.budget = budget
-	if len(limits) == 0 {
-		m.singles()
+	m.choose()
+	c := combo{score: m.chooser.best, lines: m.chooser.lines}
+	for i := range c.lines {
+		c.mask |= 1 << items[c.lines[i].item].seller
 	}
-	if len(local) > 1 || len(limits) > 0 {
-		m.prepare()
-		m.walk(0, 0, 0, 0, 0, 0, 0)
-	}
-	if m.spent || len(m.kept) == 0 {
-		return nil
-	}
-	return &m.kept[0]
+	return c, m.chooser.found && !m.spent
 }
 
 // singles emits the combinations of one offer.
