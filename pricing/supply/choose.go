@@ -9,8 +9,7 @@ import (
 // chooser looks for the one combination that is cheapest by the terms of a mixer. The floors say what a rest costs, so
 // that little more is tried than what they are made of.
 type chooser struct {
-	grains []int     // of a step of each local item, where they are whole
-	thin   []float64 // least packs per content of the local items from an index on
+	grains []int // of a step of each local item
 	found  bool
 	best   score // cost in fine units
 	lines  []line
@@ -18,22 +17,12 @@ type chooser struct {
 	sorted []line
 }
 
-// choose fills in the chooser; it finds nothing if the budget ends before or stretches leave no cover.
+// choose fills in the chooser, where contents are whole grains; it finds nothing if the budget ends before or stretches
+// leave no cover.
 func (m *mixer) choose() {
 	c := &m.chooser
 	n := len(m.local)
-	m.floors.work = 0
-	m.floors.prepare(m)
-	m.nodes += 1 + m.floors.work/64
-	m.keepApart()
-	c.thin = slices.Grow(c.thin[:0], n+1)[:n+1]
-	c.thin[n] = 0
-	for i := n - 1; i >= 0; i-- {
-		c.thin[i] = m.items[m.local[i]].thin
-		if i+1 < n {
-			c.thin[i] = min(c.thin[i], c.thin[i+1])
-		}
-	}
+	m.nodes++
 	c.grains = slices.Grow(c.grains[:0], n)[:n]
 	for i := range c.grains {
 		c.grains[i] = m.floors.grainsOf(&m.items[m.local[i]])
@@ -52,7 +41,7 @@ func (m *mixer) choose() {
 	}
 }
 
-// chooseFrom extends the stack by items from i on. left is the rest in grains where contents are whole grains.
+// chooseFrom extends the stack by items from i on. left is the rest in grains.
 func (m *mixer) chooseFrom(i, left int, content float64, cost, packs int64, used uint64) {
 	rest := m.demand.target - content
 	if rest <= 0 && i >= m.mustEnd {
@@ -115,14 +104,11 @@ func (m *mixer) chooseSteps(i int, steps int64, left int, content float64, cost,
 // promising says that covering a rest with the items from i on may be among the best.
 func (m *mixer) promising(i, left int, rest float64, cost, packs int64) bool {
 	c, f := &m.chooser, &m.floors
-	if f.slack == 0 {
-		left = min(f.rests, f.index(rest))
-	}
 	cost += f.costs[i*(f.rests+1)+left]
 	if cost != c.best.cost {
 		return cost < c.best.cost
 	}
-	return rest <= 0 || packs+int64(measure.RoundUp(float64(rest*c.thin[i]))) <= c.best.packs
+	return rest <= 0 || packs+int64(measure.RoundUp(float64(rest*m.suffix[i].thin))) <= c.best.packs
 }
 
 // chosen keeps what is on the stack if it is the best so far.

@@ -26,18 +26,23 @@ type rung struct {
 	cost   int64
 }
 
-// mostGrains is into how many grains a need is cut at the most.
-const mostGrains = 256
+// mostGrains is how many whole grains a need may be; one of more, or of contents that have no grain, is cut into
+// mostParts.
+const (
+	mostGrains = 4096
+	mostParts  = 128
+)
 
-// fewSteps is a number of steps that is gone through one by one in any case.
-const fewSteps = 4
+// mostRungs is how many sums are made for a ladder of an item in place of steps that follow from one another, since it
+// leaves no rounding open.
+const mostRungs = 2048
 
 // prepare fills in the floors of the local items.
 func (f *floors) prepare(m *mixer) {
 	target, n := m.demand.target, len(m.local)
 	f.grain, f.slack = grainOf(m.items, m.local), 1e-6
 	if f.grain == 0 || target/f.grain > mostGrains {
-		f.grain, f.slack = target/mostGrains, 0
+		f.grain, f.slack = target/mostParts, 0
 	}
 	f.rests = f.index(target)
 	size := f.rests + 1
@@ -56,9 +61,8 @@ func (f *floors) prepare(m *mixer) {
 		} else {
 			copy(own, after)
 		}
-		it := &m.items[m.local[i]]
-		if f.slack > 0 && it.even() && m.low(i) == 0 && m.high(i) == never && f.grainsOf(it) <= f.rests/fewSteps {
-			f.climbEvenly(m, i, own, after, spare)
+		if f.steady(m, i) {
+			f.climbSteadily(m, i, own, after, spare)
 			continue
 		}
 		f.climb(m, i)
@@ -78,31 +82,42 @@ func (f *floors) prepare(m *mixer) {
 	}
 }
 
-// grainsOf is what a step of the item covers.
-func (f *floors) grainsOf(it *item) int {
-	return measure.RoundUp(max(0, it.content/f.grain-f.slack))
+// steady says that the steps of the local item may follow from one another.
+func (f *floors) steady(m *mixer, i int) bool {
+	if f.slack == 0 || m.low(i) > 0 || m.high(i) < never {
+		return false
+	}
+	it := &m.items[m.local[i]]
+	rungs := f.rests/f.grainsOf(it) + len(it.tiers)
+	return rungs > 4 && (it.even() || rungs*f.rests > mostRungs)
 }
 
-// climbEvenly adds an even item with any number of steps: at each price the steps from the least on follow from one step
-// fewer. A number of steps that has a lower price costs less at that.
-func (f *floors) climbEvenly(m *mixer, i int, own, after, spare []int64) {
+// grainsOf is what a step of the item covers.
+func (f *floors) grainsOf(it *item) int {
+	return max(1, measure.RoundUp(it.content/f.grain-f.slack))
+}
+
+// climbSteadily adds an item with any number of steps: at each price the steps from the least on follow from one step
+// fewer. A number of steps that has a lower price costs less at that; what rounding can take off is taken off.
+func (f *floors) climbSteadily(m *mixer, i int, own, after, spare []int64) {
 	it := &m.items[m.local[i]]
 	grains := f.grainsOf(it)
+	loose := int64(measure.RoundUp(m.pricedHalf(i)))
 	for k := range it.tiers {
 		from := max(it.tiers[k].from, it.least)
 		if from > it.most || k+1 < len(it.tiers) && from >= it.tiers[k+1].from {
 			continue
 		}
-		first, step := m.pricedAt(i, k, from), m.pricedAt(i, k, 1)
+		step := m.pricedStep(i, k)
 		f.work += len(own)
-		if from == 1 {
+		if from == 1 && loose == 0 {
 			// The rests before are those with any number of steps already.
 			for r := 1; r < len(own); r++ {
 				own[r] = min(own[r], own[max(0, r-grains)]+step)
 			}
 			continue
 		}
-		held := len(own)
+		first, held := max(0, step*from-loose), len(own)
 		if from < int64(held) {
 			held = min(held, int(from)*grains)
 		}

@@ -103,10 +103,16 @@ func (m *mixer) priced(i int, steps, goods int64) int64 {
 	return t.weight*goods + t.load*steps + unit*m.items[m.local[i]].extra.of(goods, steps)
 }
 
-// pricedAt is the same of an even item at one of its prices.
-func (m *mixer) pricedAt(i, tier int, steps int64) int64 {
+// pricedStep is what a step of the local item adds at one of its prices, rounded down.
+func (m *mixer) pricedStep(i, tier int) int64 {
 	t, it := &m.terms[i], &m.items[m.local[i]]
-	return (t.weight*int64(it.tiers[tier].unit) + t.load + unit*it.extra.step) * steps
+	p := &it.tiers[tier]
+	beside := t.load + unit*it.extra.step
+	if it.even() {
+		return t.weight*int64(p.unit) + beside
+	}
+	goods := float64(p.unit) / float64(p.divisor)
+	return int64(measure.RoundDown(float64(float64(t.weight)*goods)+float64(float64(unit*it.extra.rate)*goods))) - 1 + beside
 }
 
 // prepare bounds what the items can do.
@@ -127,8 +133,10 @@ func (m *mixer) prepare() {
 			m.suffix[i].loose = after.loose + m.pricedHalf(i)
 		}
 	}
-	if len(m.dims) > 0 {
+	if m.terms != nil {
+		m.floors.work = 0
 		m.floors.prepare(m)
+		m.nodes += m.floors.work / 64
 	}
 	m.keepApart()
 }
@@ -203,25 +211,24 @@ func (m *mixer) lower(i int, rest float64) (cost, packs int64) {
 	}
 	cost = up(int64(measure.RoundUp(max(0, float64(rest*s.rate)-s.half))), s.grain)
 	packs = up(int64(measure.RoundUp(float64(rest*s.thin))), s.packGrain)
+	if m.only() {
+		cost = max(cost, m.floors.at(i, rest))
+	}
 	return cost, packs
 }
 
 // lowerPriced bounds the priced cost of the same.
 func (m *mixer) lowerPriced(i int, rest float64) int64 {
-	if m.terms == nil {
+	if len(m.dims) == 0 {
 		return 0
 	}
-	if len(m.dims) > 0 {
-		return m.floors.at(i, rest)
+	floor := m.floors.at(i, rest)
+	if m.floors.slack == 0 && rest > 0 && i < len(m.local) {
+		// The parts are coarse.
+		s := &m.suffix[i]
+		floor = max(floor, int64(measure.RoundUp(max(0, float64(rest*s.priced)-s.loose))))
 	}
-	if rest <= 0 {
-		return 0
-	}
-	if i == len(m.local) {
-		return never
-	}
-	s := &m.suffix[i]
-	return int64(measure.RoundUp(max(0, float64(rest*s.priced)-s.loose)))
+	return floor
 }
 
 // never is a cost beyond all.

@@ -355,6 +355,17 @@ func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, l
 	m.begin(items, d, local, terms, nil)
 	m.limit(limits)
 	m.budget = budget
+	m.prepare()
+	if m.floors.slack == 0 {
+		if len(limits) == 0 {
+			m.singles()
+		}
+		m.walk(0, 0, 0, 0, 0, 0, 0)
+		if m.spent || len(m.kept) == 0 {
+			return combo{}, false
+		}
+		return m.kept[0], true
+	}
 	m.choose()
 	c := combo{score: m.chooser.best, lines: m.chooser.lines}
 	for i := range c.lines {
