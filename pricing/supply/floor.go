@@ -88,6 +88,9 @@ func (f *floors) steady(m *mixer, i int) bool {
 		return false
 	}
 	it := &m.items[m.local[i]]
+	if it.worth != 0 {
+		return false
+	}
 	rungs := f.rests/f.grainsOf(it) + len(it.tiers)
 	return rungs > 4 && (it.even() || rungs*f.rests > mostRungs)
 }
@@ -138,11 +141,20 @@ func (f *floors) climb(m *mixer, i int) {
 	for g := range f.cheapest {
 		f.cheapest[g] = never
 	}
+	loose := int64(0)
+	if it.worth < 0 {
+		// More steps at the same price may cost as much less by rounding.
+		loose = int64(measure.RoundUp(2*m.pricedHalf(i))) + 1
+	}
 	low, high := max(it.least, m.low(i)), min(it.most, m.high(i))
 	next := 0 // the first price that begins after the steps
 	for steps := low; steps <= high; {
 		grains := min(f.rests, measure.RoundUp(max(0, float64(float64(steps)*it.content)/f.grain-f.slack)))
-		f.cheapest[grains] = min(f.cheapest[grains], m.priced(i, steps, it.cost(steps)))
+		priced := m.priced(i, steps, it.cost(steps))
+		if it.worth != 0 {
+			priced += below(float64(unit*it.worth*float64(steps))) - loose
+		}
+		f.cheapest[grains] = min(f.cheapest[grains], priced)
 		for next < len(it.tiers) && it.tiers[next].from <= steps {
 			next++
 		}
