@@ -115,8 +115,14 @@ func (f *floors) climbSteadily(m *mixer, i int, own, after, spare []int64) {
 		f.work += len(own)
 		if from == 1 && loose == 0 {
 			// The rests before are those with any number of steps already.
-			for r := 1; r < len(own); r++ {
-				own[r] = min(own[r], own[max(0, r-grains)]+step)
+			one := own[0] + step
+			head := min(grains, len(own))
+			for r := 1; r < head; r++ {
+				own[r] = min(own[r], one)
+			}
+			for r, before := range own[:len(own)-head] {
+				// The list grows under the range: what was filled in is before.
+				own[head+r] = min(own[head+r], before+step)
 			}
 			continue
 		}

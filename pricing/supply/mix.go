@@ -125,11 +125,27 @@ func (m *mixer) pricedStep(i, tier int) int64 {
 	return int64(measure.RoundDown(float64(float64(t.weight)*goods)+float64(float64(unit*it.extra.rate)*goods))) - 1 + beside
 }
 
+// chooses says that the single cheapest is wanted and that the floors are fine enough for the chooser.
+func (m *mixer) chooses() bool { return m.only() && m.floors.slack > 0 && m.demand.value == nil }
+
 // prepare bounds what the items can do.
 func (m *mixer) prepare() {
 	n := len(m.local)
 	m.suffix = slices.Grow(m.suffix[:0], n+1)[:n+1]
 	m.suffix[n] = suffix{rate: math.Inf(1), thin: math.Inf(1), priced: math.Inf(1)}
+	if m.terms != nil {
+		m.floors.work = 0
+		m.floors.prepare(m)
+		m.nodes += m.floors.work / 64
+	}
+	if m.chooses() {
+		// The floors say it all but for the packs.
+		for i := n - 1; i >= 0; i-- {
+			m.suffix[i].thin = min(m.items[m.local[i]].thin, m.suffix[i+1].thin)
+		}
+		m.keepApart()
+		return
+	}
 	for i := n - 1; i >= 0; i-- {
 		it, after := &m.items[m.local[i]], m.suffix[i+1]
 		rate, half, grain := m.bounds(i)
@@ -142,11 +158,6 @@ func (m *mixer) prepare() {
 			m.suffix[i].priced = min(after.priced, m.pricedRate(i))
 			m.suffix[i].loose = after.loose + m.pricedHalf(i)
 		}
-	}
-	if m.terms != nil {
-		m.floors.work = 0
-		m.floors.prepare(m)
-		m.nodes += m.floors.work / 64
 	}
 	m.keepApart()
 }

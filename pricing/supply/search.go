@@ -30,6 +30,8 @@ type search struct {
 	terms  []term
 	dims   []dimension
 	other  []line
+	pulls  []pull
+	cuts   []cut
 
 	memory [][]remembered // of each demand
 
@@ -41,6 +43,8 @@ type search struct {
 	picked store[*combo]
 	counts store[int64]
 	prices store[price]
+	sums   store[float64] // of a chain
+	stages []stage
 	ways   store[mode]
 }
 
@@ -67,7 +71,7 @@ type load struct {
 func (q *search) begin(s *Solver, demands []*demand, allowed uint64, most int) {
 	q.s, q.demands, q.allowed, q.most, q.limit, q.nodes = s, demands, allowed, most, s.limit, s.nodes
 	q.found, q.proved, q.bound, q.score = false, true, 0, score{}
-	q.leaves, q.answer = q.leaves[:0], q.answer[:0]
+	q.leaves, q.answer, q.cuts = q.leaves[:0], q.answer[:0], q.cuts[:0]
 	q.combos.reclaim()
 	q.picked.reclaim()
 	q.counts.reclaim()

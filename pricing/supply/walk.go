@@ -404,7 +404,7 @@ func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, l
 	m.budget = budget
 	m.beyond()
 	m.prepare()
-	if m.floors.slack == 0 || d.value != nil {
+	if !m.chooses() {
 		if len(limits) == 0 {
 			m.singles()
 		}
