@@ -17,9 +17,8 @@ type chooser struct {
 	sorted []line
 }
 
-// choose fills in the chooser, where contents are whole grains; it finds nothing if the budget ends before or stretches
-// leave no cover.
-func (m *mixer) choose() {
+// choose is cheapest where contents are whole grains and the floors are laid.
+func (m *mixer) choose() (combo, bool) {
 	c := &m.chooser
 	n := len(m.local)
 	m.nodes++
@@ -30,7 +29,7 @@ func (m *mixer) choose() {
 	c.found, c.stack = false, c.stack[:0]
 	least := m.floors.at(0, m.demand.target)
 	if least >= never {
-		return
+		return combo{}, false
 	}
 	// First only what costs as little as the floors say.
 	c.best = score{cost: least, packs: never}
@@ -39,6 +38,11 @@ func (m *mixer) choose() {
 		c.best = score{cost: never}
 		m.chooseFrom(0, m.floors.rests, 0, 0, 0, 0)
 	}
+	best := combo{score: c.best, lines: c.lines}
+	for i := range best.lines {
+		best.mask |= 1 << m.items[best.lines[i].item].seller
+	}
+	return best, c.found && !m.spent
 }
 
 // chooseFrom extends the stack by items from i on. left is the rest in grains.

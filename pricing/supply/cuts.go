@@ -11,7 +11,7 @@ type cut struct {
 }
 
 // mostCuts is how many are kept.
-const mostCuts = 192
+const mostCuts = 96
 
 // note keeps the prices of a branch that has no stretches.
 func (q *search) note(b *branch, open uint64) {

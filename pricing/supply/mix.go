@@ -39,6 +39,7 @@ type mixer struct {
 	mustEnd  int // local[mustEnd:] need not be bought
 	suffix   []suffix
 	floors   floors   // with terms
+	floored  bool     // the floors are laid
 	chooser  chooser  // with terms and without dimensions
 	apart    []uint64 // of each of local those before it that it need not be mixed with
 	stack    []line
@@ -125,27 +126,18 @@ func (m *mixer) pricedStep(i, tier int) int64 {
 	return int64(measure.RoundDown(float64(float64(t.weight)*goods)+float64(float64(unit*it.extra.rate)*goods))) - 1 + beside
 }
 
-// chooses says that the single cheapest is wanted and that the floors are fine enough for the chooser.
-func (m *mixer) chooses() bool { return m.only() && m.floors.slack > 0 && m.demand.value == nil }
+// lay lays the floors of what the items can do.
+func (m *mixer) lay() {
+	m.floors.work, m.floored = 0, true
+	m.floors.prepare(m)
+	m.nodes += m.floors.work / 64
+}
 
 // prepare bounds what the items can do.
 func (m *mixer) prepare() {
 	n := len(m.local)
 	m.suffix = slices.Grow(m.suffix[:0], n+1)[:n+1]
 	m.suffix[n] = suffix{rate: math.Inf(1), thin: math.Inf(1), priced: math.Inf(1)}
-	if m.terms != nil {
-		m.floors.work = 0
-		m.floors.prepare(m)
-		m.nodes += m.floors.work / 64
-	}
-	if m.chooses() {
-		// The floors say it all but for the packs.
-		for i := n - 1; i >= 0; i-- {
-			m.suffix[i].thin = min(m.items[m.local[i]].thin, m.suffix[i+1].thin)
-		}
-		m.keepApart()
-		return
-	}
 	for i := n - 1; i >= 0; i-- {
 		it, after := &m.items[m.local[i]], m.suffix[i+1]
 		rate, half, grain := m.bounds(i)
@@ -159,12 +151,9 @@ func (m *mixer) prepare() {
 			m.suffix[i].loose = after.loose + m.pricedHalf(i)
 		}
 	}
-	m.keepApart()
-}
-
-// keepApart says which items need not be mixed.
-func (m *mixer) keepApart() {
-	n := len(m.local)
+	if len(m.dims) > 0 {
+		m.lay()
+	}
 	m.apart = slices.Grow(m.apart[:0], n)[:n]
 	for i := range m.apart {
 		m.apart[i] = 0
@@ -241,7 +230,7 @@ func (m *mixer) lower(i int, rest float64) (cost, packs int64) {
 	}
 	cost = up(int64(measure.RoundUp(max(0, float64(rest*s.rate)-s.half))), s.grain)
 	packs = up(int64(measure.RoundUp(float64(rest*s.thin))), s.packGrain)
-	if m.only() {
+	if m.floored && m.only() {
 		cost = max(cost, m.floors.at(i, rest))
 	}
 	return cost, packs

@@ -47,12 +47,10 @@ func (q *search) priceAll(b *branch, open uint64) bool {
 			continue
 		}
 		mass, volume := 0.0, 0.0
-		for _, d := range q.demands {
-			if d.sellers>>i&1 == 1 {
-				x, y := d.least(q.s.items, i)
-				mass += x
-				volume += y
-			}
+		for j := range q.demands {
+			l := &q.leasts[j*len(q.modes)+i]
+			mass += l.mass
+			volume += l.volume
 		}
 		byMass, byVolume := mass/s.payload[m], volume/s.space[m]
 		switch {
