@@ -286,7 +286,7 @@ func (w writer) materialLine(l *pricing.Line, item *LineItem) {
 }
 
 func (w writer) supply(s *pricing.Supply) Supply {
-	out := Supply{Plan: w.plan(&s.Plan), Rivals: make([]Rival, 0, len(s.Rivals)), BreakEven: make([]BreakEven, 0, len(s.Comparison))}
+	out := Supply{Plan: w.plan(&s.Plan), Tally: w.tally(&s.Plan), Rivals: make([]Rival, 0, len(s.Rivals)), BreakEven: make([]BreakEven, 0, len(s.Comparison))}
 	for i := range s.Rivals {
 		r := &s.Rivals[i]
 		rival := Rival{Name: r.Name, Kept: append([]string{}, r.Kept...)}
@@ -294,7 +294,7 @@ func (w writer) supply(s *pricing.Supply) Supply {
 			rival.Unavailable = r.Err.Error()
 		} else {
 			plan := w.plan(&r.Plan)
-			rival.Plan = &plan
+			rival.Plan, rival.Tally = &plan, w.tally(&r.Plan)
 		}
 		out.Rivals = append(out.Rivals, rival)
 	}
@@ -322,7 +322,7 @@ func (w writer) plan(p *supply.Plan) Plan {
 	out := Plan{LandedCost: w.money(p.Landed), Goods: w.money(p.Goods), Delivery: w.money(p.Delivery), Optimal: p.Optimal, Bound: w.money(p.Bound),
 		Suppliers: make([]SupplierPlan, 0, len(p.Suppliers)), Purchases: make([]Purchase, 0, len(p.Purchases))}
 	for _, u := range p.Suppliers {
-		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass)}
+		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass), Loads: w.ridesWith(&u)}
 		if u.Way == supply.PickedUp {
 			s.Trips = u.Trips
 		} else {

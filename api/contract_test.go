@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "f17a80daf33436a6d538ea22cc56bb4b5ea1d4ec0dc0724ac20f5c641de036dd"
+	contractHash    = "b37844e04fa0e1e40478e5727c5cda168f767da51e33acddd26160eecc54e54e"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
