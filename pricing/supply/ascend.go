@@ -23,8 +23,8 @@ const (
 )
 
 // ascend moves all prices of the branch together along what the bound rises by, as far as would take it to the cutoff
-// if it rose evenly (the step of Polyak for a concave function with a known aim). The branch is left at the best bound found. It is
-// false if that shows that the branch has nothing better than the answer.
+// if it rose evenly (the step of Polyak for a concave function with a known aim). The branch is left at the best bound
+// found. It is false if that shows that the branch has nothing better than the answer.
 func (q *search) ascend(b *branch, open uint64, moves int) bool {
 	best := q.clone(b)
 	share, vain := 1.0, 0
@@ -78,7 +78,8 @@ func (q *search) findPulls(b *branch) (size float64) {
 		}
 		s, p := &q.s.sellers[i], &b.prices[i]
 		if s.least[m] > 0 && q.holds(i) {
-			x := pull{i, ofGoods, float64(float64(unit-p.weight) * float64(s.least[m])), 1 - float64(familyGoods(s, i, q.used))/float64(s.least[m])}
+			x := pull{seller: i, kind: ofGoods, at: float64((unit - p.weight) * s.least[m])}
+			x.by = 1 - float64(familyGoods(s, i, q.used))/float64(s.least[m])
 			if p.weight <= q.leastWeight(i) {
 				x.by = min(0, x.by)
 			}
