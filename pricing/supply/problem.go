@@ -153,4 +153,4 @@ type Limits struct {
 
 // DefaultNodes is the limit of work of a problem that sets none: so much that 99 of 100 markets of 8 materials, 5 suppliers
 // and 40 offers take less than 20 ms. About nine in ten of those are proved within it; the others give a bound and a gap.
-const DefaultNodes = 65_000
+const DefaultNodes = 80_000
