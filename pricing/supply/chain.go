@@ -23,8 +23,8 @@ type stage struct {
 	low    []float64 // the least that one takes of each dimension
 }
 
-func newStage(demand int, combos []combo, dims []dimension, value int64) stage {
-	s := stage{demand: demand, combos: combos, value: value, least: combos[0].score, low: make([]float64, len(dims))}
+func (q *search) newStage(demand int, combos []combo, dims []dimension, value int64) stage {
+	s := stage{demand: demand, combos: combos, value: value, least: combos[0].score, low: q.sums.take(len(dims))}
 	for i := range dims {
 		s.low[i] = math.Inf(1)
 		for k := range combos {
@@ -39,16 +39,16 @@ func (q *search) chain(stages []stage, dims []dimension, fixed score, b *branch,
 	n := len(dims)
 	rest := make([]score, len(stages)+1)
 	low := make([][]float64, len(stages)+1)
-	low[len(stages)] = make([]float64, n)
+	low[len(stages)] = q.sums.zeroed(n)
 	for k := len(stages) - 1; k >= 0; k-- {
 		rest[k] = rest[k+1].plus(stages[k].least)
-		low[k] = slices.Clone(low[k+1])
+		low[k] = q.sums.copied(low[k+1])
 		for i := range n {
 			low[k][i] += stages[k].low[i]
 		}
 	}
 	most := q.cutoff()
-	labels := []label{{score: fixed, dims: make([]float64, n)}}
+	labels := []label{{score: fixed, dims: q.sums.zeroed(n)}}
 	for k := range stages {
 		final := k == len(stages)-1
 		var next []label
@@ -76,7 +76,7 @@ func (q *search) chain(stages []stage, dims []dimension, fixed score, b *branch,
 				if !fits {
 					continue
 				}
-				to := label{score: total, over: over, dims: make([]float64, n), back: from, combo: combo}
+				to := label{score: total, over: over, dims: q.sums.take(n), back: from, combo: combo}
 				for x := range n {
 					to.dims[x] = from.dims[x] + combo.dims[x]
 					if dims[x].kind == ofGoods && final && to.dims[x] > dims[x].limit {

@@ -12,8 +12,8 @@
 // The search is exact. For every material and set of suppliers the best combination of its offers is listed. Over them
 // a branch and bound decides each supplier's way (nothing, paid delivery, free delivery, pick-up). Where a payload or a
 // threshold of goods ties the materials together, its price is sought at which the materials, looked at one by one,
-// bound the whole best (Lagrangian relaxation). The branch of the least bound is looked into for plans that cost little
-// more than it: the number of trips is split, then what the bound leaves open is gone through with all combinations that
+// bound the whole best (Lagrangian relaxation); prices that were sought for one branch bound the others too. The branch
+// of the least bound is looked into for plans that cost little more than it: the number of trips is split, then what the bound leaves open is gone through with all combinations that
 // are not beaten in cost and load, or, where they are many, the steps of an offer are split. What is not found raises the
 // bound.
 //

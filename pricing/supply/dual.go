@@ -123,16 +123,16 @@ func (q *search) newValue(d *demand, limits stretches, open uint64, prices []pri
 	}
 	q.orderBySize(q.local, prices)
 	q.terms = q.priceTerms(q.terms[:0], q.local, prices)
-	found := q.mix.cheapest(d, q.s.items, q.local, q.terms, limits, q.limit-q.nodes)
+	found, ok := q.mix.cheapest(d, q.s.items, q.local, q.terms, limits, q.limit-q.nodes)
 	q.nodes += q.mix.nodes
-	if found == nil {
+	if !ok {
 		if !q.mix.spent {
 			return impossible, d.best(open)
 		}
 		q.nodes = q.limit + 1
 		return 0, d.best(open)
 	}
-	c := q.combos.copied(found)
+	c := q.combos.copied(&found)
 	value := c.score.cost
 	c.score.cost = 0
 	for i := range c.lines {
@@ -181,16 +181,22 @@ func (q *search) priceTerms(terms []term, local []int32, prices []price) []term 
 
 // total is the bound of the branch at its prices and values.
 func (q *search) total(b *branch) int64 {
-	sum := int64(0)
+	sum := q.granted(b, b.prices)
 	for _, v := range b.values {
 		sum += v
 	}
+	return sum
+}
+
+// granted is what the branch adds to the values at prices: the charges of its trips, less what the prices ask for the
+// loads and goods that it grants.
+func (q *search) granted(b *branch, prices []price) (sum int64) {
 	for _, i := range q.order {
 		m := q.modes[i]
 		if m == closed {
 			continue
 		}
-		s, p := &q.s.sellers[i], &b.prices[i]
+		s, p := &q.s.sellers[i], &prices[i]
 		if p.weight != unit && q.holds(i) {
 			sum += (unit - p.weight) * s.least[m]
 		}
@@ -199,6 +205,10 @@ func (q *search) total(b *branch) int64 {
 			sum += unit * s.fee[m] * low
 			continue
 		}
+		if p.mass > 0 && s.payload[m] == 0 || p.volume > 0 && s.space[m] == 0 {
+			// Nothing is asked for a load that has no bounds.
+			return -never
+		}
 		// A trip more costs the fee and takes back the price of its payload, a little more of it for the guard.
 		const guarded = 1 + 2e-9
 		trip := float64(unit*s.fee[m]) - float64(p.mass*s.payload[m]*guarded) - float64(p.volume*s.space[m]*guarded)
@@ -206,7 +216,10 @@ func (q *search) total(b *branch) int64 {
 		if trip < 0 {
 			n = b.highs[i]
 			if n == 0 {
-				// Any number of trips: the price is the fee but for rounding.
+				// With any number of trips a price above the fee bounds nothing.
+				if trip < -float64(4e-9*float64(unit*s.fee[m]))-1e-3 {
+					return -never
+				}
 				trip, n = 0, 1
 			}
 		}
@@ -256,6 +269,7 @@ func (q *search) revalueAll(b *branch, open, changed uint64) {
 		b.base = b.base.plus(c.score)
 	}
 	b.dual = q.total(b)
+	q.note(b, open)
 	q.weigh(b.picks)
 	q.evaluate(b.picks, b.base)
 }

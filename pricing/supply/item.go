@@ -330,3 +330,7 @@ func (it *item) betterThan(b *item, mine, theirs term, first bool) bool {
 	}
 	return first || !equal
 }
+
+// even says that each number of steps costs as many times what one costs at the same price, and that none of the prices is
+// above the one before.
+func (it *item) even() bool { return it.falling && it.half == 0 && it.extra.share == 0 }

@@ -38,7 +38,9 @@ type mixer struct {
 	highs    []int64
 	mustEnd  int // local[mustEnd:] need not be bought
 	suffix   []suffix
-	floors   floors   // with dimensions
+	floors   floors   // with terms
+	floored  bool     // the floors are laid
+	chooser  chooser  // with terms and without dimensions
 	apart    []uint64 // of each of local those before it that it need not be mixed with
 	stack    []line
 	order    []line         // the stack in order of items
@@ -112,6 +114,25 @@ func (m *mixer) priced(i int, steps, goods int64) int64 {
 	return t.weight*goods + t.load*steps + unit*m.items[m.local[i]].extra.of(goods, steps)
 }
 
+// pricedStep is what a step of the local item adds at one of its prices, rounded down.
+func (m *mixer) pricedStep(i, tier int) int64 {
+	t, it := &m.terms[i], &m.items[m.local[i]]
+	p := &it.tiers[tier]
+	beside := t.load + unit*it.extra.step
+	if it.even() {
+		return t.weight*int64(p.unit) + beside
+	}
+	goods := float64(p.unit) / float64(p.divisor)
+	return int64(measure.RoundDown(float64(float64(t.weight)*goods)+float64(float64(unit*it.extra.rate)*goods))) - 1 + beside
+}
+
+// lay lays the floors of what the items can do.
+func (m *mixer) lay() {
+	m.floors.work, m.floored = 0, true
+	m.floors.prepare(m)
+	m.nodes += m.floors.work / 64
+}
+
 // prepare bounds what the items can do.
 func (m *mixer) prepare() {
 	n := len(m.local)
@@ -131,7 +152,7 @@ func (m *mixer) prepare() {
 		}
 	}
 	if len(m.dims) > 0 {
-		m.floors.prepare(m)
+		m.lay()
 	}
 	m.apart = slices.Grow(m.apart[:0], n)[:n]
 	for i := range m.apart {
@@ -209,25 +230,24 @@ func (m *mixer) lower(i int, rest float64) (cost, packs int64) {
 	}
 	cost = up(int64(measure.RoundUp(max(0, float64(rest*s.rate)-s.half))), s.grain)
 	packs = up(int64(measure.RoundUp(float64(rest*s.thin))), s.packGrain)
+	if m.floored && m.only() {
+		cost = max(cost, m.floors.at(i, rest))
+	}
 	return cost, packs
 }
 
 // lowerPriced bounds the priced cost of the same.
 func (m *mixer) lowerPriced(i int, rest float64) int64 {
-	if m.terms == nil {
+	if len(m.dims) == 0 {
 		return 0
 	}
-	if len(m.dims) > 0 {
-		return m.floors.at(i, rest)
+	floor := m.floors.at(i, rest)
+	if m.floors.slack == 0 && rest > 0 && i < len(m.local) && m.demand.value == nil {
+		// The parts are coarse.
+		s := &m.suffix[i]
+		floor = max(floor, int64(measure.RoundUp(max(0, float64(rest*s.priced)-s.loose))))
 	}
-	if rest <= 0 {
-		return 0
-	}
-	if i == len(m.local) {
-		return never
-	}
-	s := &m.suffix[i]
-	return int64(measure.RoundUp(max(0, float64(rest*s.priced)-s.loose)))
+	return floor
 }
 
 // never is a cost beyond all.

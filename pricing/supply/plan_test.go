@@ -474,7 +474,7 @@ func TestManyBagsOfManyOffersComeNearTheBound(t *testing.T) {
 		suppliers = append(suppliers, supply.Supplier{Key: key, Delivery: &supply.Delivery{Fee: 4000, Payload: 20000}})
 		offers = append(offers, bag("o"+key, key, price, 0.5))
 	}
-	plan, err := supply.Solve(supply.Problem{Currency: usd, Suppliers: suppliers, Needs: one(1500, offers...)})
+	plan, err := supply.Solve(supply.Problem{Currency: usd, Suppliers: suppliers, Needs: one(1500, offers...), Limits: supply.Limits{Nodes: 200_000}})
 	require.NoError(t, err)
 	// 3,000 bags of 50 kg: 150 t at 20 t are 8 drops from one supplier: 3,000 x 4.98 + 8 x 40.00 = 15,260.00.
 	assert.Equal(t, money.Amount(1526000), plan.Landed)

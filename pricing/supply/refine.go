@@ -24,10 +24,14 @@ func (q *search) root(l *leaf) bool {
 	}
 	open := q.openSellers()
 	b.dual = q.total(b)
-	if q.priceAll(b, open) && q.hopeless(b) {
+	if q.recall(b, open); !q.hopeless(b) {
+		q.priceAll(b, open)
+	}
+	if q.hopeless(b) {
 		return false
 	}
-	return q.raise(b, open, everyone)
+	q.recall(b, open)
+	return !q.hopeless(b) && q.raise(b, open, everyone)
 }
 
 // priceAll sets the prices of all sellers whose load may take several trips to the fee spread over a full trip, if
@@ -43,12 +47,10 @@ func (q *search) priceAll(b *branch, open uint64) bool {
 			continue
 		}
 		mass, volume := 0.0, 0.0
-		for _, d := range q.demands {
-			if d.sellers>>i&1 == 1 {
-				x, y := d.least(q.s.items, i)
-				mass += x
-				volume += y
-			}
+		for j := range q.demands {
+			l := &q.leasts[j*len(q.modes)+i]
+			mass += l.mass
+			volume += l.volume
 		}
 		byMass, byVolume := mass/s.payload[m], volume/s.space[m]
 		switch {
@@ -75,7 +77,11 @@ func (q *search) priceAll(b *branch, open uint64) bool {
 func (q *search) divide(b branch, first int) {
 	q.nodes++
 	open := q.openSellers()
-	if q.spent() || !q.raise(&b, open, first) || q.spent() {
+	if first != raised {
+		b.dual = q.total(&b)
+		q.recall(&b, open)
+	}
+	if q.spent() || q.hopeless(&b) || first != raised && !q.raise(&b, open, first) || q.spent() {
 		return
 	}
 	q.weigh(b.picks)
@@ -91,7 +97,7 @@ func (q *search) divide(b branch, first int) {
 		}
 		return
 	}
-	if q.exactWithin(b, open) {
+	if q.nodes >= ascendFrom && !q.ascend(&b, open, moves) || q.exactWithin(b, open) {
 		return
 	}
 	g, demand, item, steps := q.splitItem(&b, open)
@@ -295,7 +301,8 @@ func (q *search) relax(b *branch, open uint64) bool {
 	}
 	picks := q.picked.copied(bests)
 	fixed := charges
-	var stages []stage
+	stages := q.stages[:0]
+	q.sums.reclaim()
 	for j, d := range q.demands {
 		if d.sellers&open&touched == 0 {
 			fixed = fixed.plus(bests[j].score)
@@ -305,9 +312,10 @@ func (q *search) relax(b *branch, open uint64) bool {
 		if q.spent() || len(combos) == 0 {
 			return false
 		}
-		stages = append(stages, newStage(j, combos, dims, b.values[j]))
+		stages = append(stages, q.newStage(j, combos, dims, b.values[j]))
 	}
 	slices.SortStableFunc(stages, func(x, y stage) int { return len(x.combos) - len(y.combos) })
+	q.stages = stages
 	last := q.chain(stages, dims, fixed, b, pricedSlack)
 	if last == nil {
 		return false

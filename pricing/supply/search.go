@@ -25,11 +25,14 @@ type search struct {
 	picks  [][]*combo // at each depth the best combination of each demand
 	leaves []leaf
 	used   []load
+	leasts []load // of each demand from each seller alone
 	mix    *mixer
 	local  []int32
 	terms  []term
 	dims   []dimension
 	other  []line
+	pulls  []pull
+	cuts   []cut
 
 	memory [][]remembered // of each demand
 
@@ -41,6 +44,8 @@ type search struct {
 	picked store[*combo]
 	counts store[int64]
 	prices store[price]
+	sums   store[float64] // of a chain
+	stages []stage
 	ways   store[mode]
 }
 
@@ -67,7 +72,7 @@ type load struct {
 func (q *search) begin(s *Solver, demands []*demand, allowed uint64, most int) {
 	q.s, q.demands, q.allowed, q.most, q.limit, q.nodes = s, demands, allowed, most, s.limit, s.nodes
 	q.found, q.proved, q.bound, q.score = false, true, 0, score{}
-	q.leaves, q.answer = q.leaves[:0], q.answer[:0]
+	q.leaves, q.answer, q.cuts = q.leaves[:0], q.answer[:0], q.cuts[:0]
 	q.combos.reclaim()
 	q.picked.reclaim()
 	q.counts.reclaim()
@@ -90,6 +95,16 @@ func (q *search) begin(s *Solver, demands []*demand, allowed uint64, most int) {
 		q.proved = q.proved && d.proved
 	}
 	relevant &= allowed
+	q.leasts = slices.Grow(q.leasts[:0], n*len(demands))
+	for _, d := range demands {
+		for i := range n {
+			var l load
+			if d.sellers&relevant>>i&1 == 1 {
+				l.mass, l.volume = d.least(s.items, i)
+			}
+			q.leasts = append(q.leasts, l)
+		}
+	}
 	q.order = q.order[:0]
 	for i := range n {
 		if relevant>>i&1 == 1 {
@@ -377,13 +392,13 @@ func gather(lines []line, picks []*combo, more line) []line {
 // leastTrips bounds the trips of a seller by the materials that no other open seller has.
 func (q *search) leastTrips(i int, m mode, open uint64) int64 {
 	var mass, volume float64
-	for _, d := range q.demands {
+	for j, d := range q.demands {
 		if d.sellers&open != 1<<i {
 			continue
 		}
-		m, v := d.least(q.s.items, i)
-		mass += m
-		volume += v
+		l := &q.leasts[j*len(q.modes)+i]
+		mass += l.mass
+		volume += l.volume
 	}
 	return q.s.sellers[i].trips(m, mass, volume)
 }

@@ -10,7 +10,7 @@ type store[T any] struct {
 func (s *store[T]) take(n int) []T {
 	for {
 		if s.at == len(s.blocks) {
-			size := 8
+			size := 32
 			if s.at > 0 {
 				size = 2 * cap(s.blocks[s.at-1])
 			}

@@ -307,7 +307,7 @@ func (m *mixer) beats(c, k *combo) bool {
 func (m *mixer) begin(items []item, d *demand, local []int32, terms []term, dims []dimension) {
 	m.items, m.demand, m.local, m.terms, m.dims = items, d, local, terms, dims
 	m.freeFrom, m.spare = len(local), never
-	m.goodsEnd, m.ceiling, m.most, m.nodes, m.spent = 0, never, never, 0, false
+	m.goodsEnd, m.ceiling, m.most, m.nodes, m.spent, m.floored = 0, never, never, 0, false, false
 	m.stack, m.kept, m.lines, m.taken = m.stack[:0], m.kept[:0], m.lines[:0], m.taken[:0]
 	m.held.reclaim()
 	m.lows, m.highs, m.mustEnd = m.lows[:0], m.highs[:0], 0
@@ -396,24 +396,46 @@ func (m *mixer) list(d *demand, items []item, budget int, out *combos) {
 	}
 }
 
-// cheapest is the combination that costs least by the terms, from the local items, with its cost in fine units; nil if
-// the budget ends before. It is lent until the mixer is used again.
-func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, limits stretches, budget int) *combo {
+// brief is how many nodes the cheapest combination is looked for with the bounds by rates, which take less to make than
+// floors do and suffice most of the time.
+const brief = 48
+
+// cheapest is the combination that costs least by the terms, from the local items, with its cost in fine units; false if
+// there is none or the budget ends before. Its lines are lent until the mixer is used again.
+func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, limits stretches, budget int) (combo, bool) {
 	m.begin(items, d, local, terms, nil)
 	m.limit(limits)
-	m.budget = budget
+	m.budget = min(budget, brief)
 	m.beyond()
-	if len(limits) == 0 {
-		m.singles()
-	}
-	if len(local) > 1 || len(limits) > 0 || m.goodsEnd > 0 {
-		m.prepare()
-		m.walk(0, 0, 0, 0, 0, 0, 0)
+	m.prepare()
+	m.cover()
+	if m.spent && budget > brief {
+		nodes := m.nodes
+		m.begin(items, d, local, terms, nil)
+		m.limit(limits)
+		m.budget, m.nodes = budget, nodes
+		m.beyond()
+		m.lay()
+		if m.floors.slack > 0 && d.value == nil {
+			return m.choose()
+		}
+		m.cover()
 	}
 	if m.spent || len(m.kept) == 0 {
-		return nil
+		return combo{}, false
 	}
-	return &m.kept[0]
+	return m.kept[0], true
+}
+
+// cover goes through the combinations that cover the demand.
+func (m *mixer) cover() {
+	if len(m.lows) == 0 {
+		m.singles()
+		if len(m.local) == 1 && m.goodsEnd == 0 {
+			return
+		}
+	}
+	m.walk(0, 0, 0, 0, 0, 0, 0)
 }
 
 // beyond lets all items be bought beyond the need where rounding may make that cheaper.
