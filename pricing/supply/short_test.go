@@ -95,12 +95,14 @@ func simpson(from, to float64) float64 {
 // the second where more than a pack does, and the trip.
 func laterCost(mean, deviation, bought float64, top supply.TopUp) float64 {
 	cost := 0.0
-	for k := 0.0; k < 60; k++ {
+	for k := 0.0; ; k++ {
 		from := bought + k*float64(top.Content)
+		if from > mean+8*deviation {
+			return cost
+		}
 		share := simpson((from-mean)/deviation, (from+float64(top.Content)-mean)/deviation)
 		cost += share * (float64(top.Trip) + (k+1)*float64(top.Price))
 	}
-	return cost
 }
 
 // TestHedgesAreTheBestOfAllPurchases tries every number of packs of every offer and integrates what may lack.
