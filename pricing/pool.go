@@ -85,7 +85,7 @@ func PoolSupply(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 	pool.Jobs = reader.jobs(r)
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
-		terms = readSupply(s)
+		terms = readSupply(s, severalJobs)
 	}
 	r.Close()
 	if err := ctx.Err(); err != nil {

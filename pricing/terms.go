@@ -4,6 +4,7 @@ import (
 	"github.com/govalues/decimal"
 
 	"bedline/estimate/document"
+	"bedline/pricing/supply"
 )
 
 // Preference says which plan of buying a job wants.
@@ -24,6 +25,9 @@ type Terms struct {
 	Overhead    *decimal.Decimal
 	Markup      *decimal.Decimal
 	Margin      *decimal.Decimal
+
+	Tolerances Tolerances
+	Confidence supply.Chance // that each material is enough; 0 asks for the least expected cost
 }
 
 // mostPercent is the greatest percentage that is taken.
@@ -33,7 +37,7 @@ const mostPercent = 1000
 func ReadTerms(r document.Reader) Terms {
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
-		terms = readSupply(s)
+		terms = readSupply(s, aJob)
 	}
 	if c, ok := r.Object("commercial", document.Optional); ok {
 		terms.Contingency = percentOf(c, "contingency_percent")
@@ -48,17 +52,6 @@ func ReadTerms(r document.Reader) Terms {
 		}
 		c.Close()
 	}
-	return terms
-}
-
-// readSupply reads the members of supply.
-func readSupply(s document.Reader) Terms {
-	terms := Terms{Prefer: Cheapest}
-	if p, ok := s.Choice("prefer", document.Optional, string(Cheapest), string(PreferBags), string(PreferBulk)); ok {
-		terms.Prefer = Preference(p)
-	}
-	terms.Steps, _ = s.Bool("steps", document.Optional)
-	s.Close()
 	return terms
 }
 
