@@ -32,6 +32,9 @@ const (
 	StripCover      Operation = "strip_cover"      // area dug; not for bare ground
 	DigTrench       Operation = "dig_trench"       // bank volume of trenches, slab pads and paved ground
 	DigBed          Operation = "dig_bed"          // bank volume of beds
+	TrimFormation   Operation = "trim_formation"   // area of formation that carries layers
+	CompactBase     Operation = "compact_base"     // area of base x lifts
+	WetAndCure      Operation = "wet_and_cure"     // length of filled joints
 	HaulSpoil       Operation = "haul_spoil"       // loose volume; the rate depends on the haul
 	LayFabric       Operation = "lay_fabric"       // area covered
 	PlaceBase       Operation = "place_base"       // compacted volume, placed and compacted in lifts

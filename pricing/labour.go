@@ -17,7 +17,7 @@ func (q *Quote) labour(faults *document.Faults) error {
 	var missing []string
 	for i := range q.Takeoff.Work {
 		w := &q.Takeoff.Work[i]
-		rate, ok, beyond := q.List.Rate(w.Operation, ground.Soil.Key, string(ground.Cover), ground.Haul)
+		rate, ok, beyond := q.List.Rate(RateQuery{Operation: w.Operation, Soil: ground.Soil.Key, Cover: string(ground.Cover), Haul: ground.Haul})
 		if !ok {
 			missing = append(missing, string(w.Operation))
 			continue
@@ -93,6 +93,12 @@ func describe(op estimate.Operation) string {
 		return "Dig out the bed"
 	case estimate.HaulSpoil:
 		return "Haul spoil"
+	case estimate.TrimFormation:
+		return "Trim the formation"
+	case estimate.CompactBase:
+		return "Compact base"
+	case estimate.WetAndCure:
+		return "Wet joints and let them cure"
 	case estimate.LayFabric:
 		return "Lay weed fabric"
 	case estimate.PlaceBase:

@@ -48,6 +48,9 @@ func (a worth) compare(b worth) int {
 	return -slices.Compare(a.steps, b.steps)
 }
 
+// measured is the mass and the volume of a load.
+type measured struct{ mass, volume float64 }
+
 type place struct {
 	need     int
 	supplier int
@@ -113,9 +116,9 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 	w := worth{steps: steps}
 	var bought [16]float64
 	var uses [8]struct {
-		used         bool
-		goods        money.Amount
-		mass, volume float64
+		used  bool
+		goods money.Amount
+		loads map[string]measured // by load group
 	}
 	for i, k := range steps {
 		if k == 0 {
@@ -135,8 +138,13 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 		u := &uses[places[i].supplier]
 		u.used = true
 		u.goods += l.amount
-		u.mass += l.count * float64(o.Mass)
-		u.volume += l.count * float64(o.Volume)
+		if u.loads == nil {
+			u.loads = map[string]measured{}
+		}
+		load := u.loads[o.LoadWith]
+		load.mass += l.count * float64(o.Mass)
+		load.volume += l.count * float64(o.Volume)
+		u.loads[o.LoadWith] = load
 	}
 	for i, n := range p.Needs {
 		q := float64(n.Quantity)
@@ -155,14 +163,18 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 			continue
 		}
 		count := func(payload measure.Mass, space measure.Volume) int {
-			n := 1
-			if payload > 0 {
-				n = max(n, measure.RoundUp(u.mass/float64(payload)))
+			all := 0
+			for _, load := range u.loads {
+				n := 1
+				if payload > 0 {
+					n = max(n, measure.RoundUp(load.mass/float64(payload)))
+				}
+				if space > 0 {
+					n = max(n, measure.RoundUp(load.volume/float64(space)))
+				}
+				all += n
 			}
-			if space > 0 {
-				n = max(n, measure.RoundUp(u.volume/float64(space)))
-			}
-			return n
+			return all
 		}
 		cost, trips, ok := money.Amount(0), 0, false
 		if d := s.Delivery; d != nil && g >= s.MinimumOrder {
@@ -180,7 +192,7 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 			}
 		}
 		if s.Delivery == nil && s.PickUp == nil && g >= s.MinimumOrder {
-			ok, trips = true, 1
+			ok, trips = true, len(u.loads)
 		}
 		if !ok {
 			return w, false
@@ -300,6 +312,7 @@ func drawOffer(t *rapid.T, key string, suppliers []supply.Supplier) supply.Offer
 	if rapid.IntRange(0, 3).Draw(t, key+" is handled") == 0 {
 		o.Handling = cents(t, 1, 300, key+" handling")
 	}
+	o.LoadWith = rapid.SampledFrom([]string{"", "", "", "sand", "pallets"}).Draw(t, key+" rides with")
 	o.LeadDays = rapid.IntRange(0, 3).Draw(t, key+" lead")
 	switch rapid.IntRange(0, 4).Draw(t, key+" step") {
 	case 0:
@@ -388,7 +401,7 @@ func describe(t interface{ Logf(string, ...any) }, p supply.Problem) {
 	for _, n := range p.Needs {
 		t.Logf("%s %v", n.Material, n.Quantity)
 		for _, o := range n.Offers {
-			t.Logf("  %s %s %s content %v mass %v volume %v price %s breaks %v step %s least %s", o.Key, o.Supplier, o.Form, o.Content, o.Mass, o.Volume, o.Price, o.Breaks, o.Increment, o.Minimum)
+			t.Logf("  %s %s %s content %v mass %v volume %v rides with %q price %s breaks %v step %s least %s", o.Key, o.Supplier, o.Form, o.Content, o.Mass, o.Volume, o.LoadWith, o.Price, o.Breaks, o.Increment, o.Minimum)
 		}
 	}
 }

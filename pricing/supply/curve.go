@@ -222,7 +222,7 @@ func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
 		u := &r.used[it.seller]
 		before := *u
 		more := suppliers
-		if *u == (load{}) {
+		if !u.any && !r.s.sellers[it.seller].inUse(r.used) {
 			more++
 			if most := r.s.problem.Limits.MaxSuppliers; most > 0 && more > most {
 				continue
@@ -249,6 +249,7 @@ func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
 			if cost+c > r.budget {
 				continue
 			}
+			u.any = true
 			u.goods, u.mass, u.volume = before.goods+goods, before.mass+float64(float64(steps)*it.mass), before.volume+float64(float64(steps)*it.volume)
 			r.walk(j+1, held, cost+c, more)
 			*u = before
@@ -273,7 +274,7 @@ func (it *item) plain() float64 {
 func (r *reacher) least() (sum int64) {
 	for i := range r.used {
 		u := &r.used[i]
-		if *u == (load{}) {
+		if !u.any {
 			continue
 		}
 		s := &r.s.sellers[i]
@@ -290,11 +291,10 @@ func (r *reacher) least() (sum int64) {
 
 func (r *reacher) landed(cost int64) bool {
 	for i := range r.used {
-		u := &r.used[i]
-		if *u == (load{}) {
+		if !r.used[i].any || r.s.sellers[i].follows(i, r.used) {
 			continue
 		}
-		way, charge, _ := r.s.sellers[i].charge(u.goods, u.mass, u.volume)
+		way, charge, _ := r.s.charge(i, r.used)
 		if way == closed {
 			return false
 		}

@@ -55,12 +55,14 @@ func wholeMarket(seed uint64, needs, suppliers, offers int) supply.Problem {
 	return p
 }
 
-// nasty are kinds of small markets in which a careless search errs, each drawn at will. All amounts are whole cents, kilograms
-// and litres but for those of one gram.
-var nasty = []struct {
+type nastyKind struct {
 	name string
 	draw func(*rand.Rand) supply.Problem
-}{
+}
+
+// nasty are kinds of small markets in which a careless search errs, each drawn at will. All amounts are whole cents, kilograms
+// and litres but for those of one gram.
+var nasty = []nastyKind{
 	{"all offers cost the same per kilogram", func(r *rand.Rand) supply.Problem {
 		p := markets(way{fee: 1000, payload: 500}, way{fee: 1000, payload: 500}, way{trip: 1000, load: 500})
 		for m := range 2 {
@@ -318,6 +320,78 @@ var nasty = []struct {
 		}
 		return p
 	}},
+}
+
+// loadGroups are kinds of markets with goods that can't share a drop.
+var loadGroups = []nastyKind{
+	{"sand and pallets never in one drop", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 2500 + 100*r.IntN(9), payload: 600, space: 900}, way{fee: 1800, payload: 300}, way{trip: 900, load: 250})
+		for m := range 4 {
+			n := some(m, 60+r.IntN(160))
+			for k := range 3 {
+				o := pack(m, k, k, 10+5*r.IntN(3), 0)
+				o.Price, o.LoadWith = cent(int(o.Content)*(14+r.IntN(6))), []string{"", "pallets"}[m%2]
+				n.Offers = append(n.Offers, o)
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
+	{"one material in three load groups of one supplier", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 1500 + 100*r.IntN(9), payload: 250, trip: 700 + 10*r.IntN(40), load: 120}, way{fee: 2600, payload: 500})
+		for m := range 2 {
+			n := some(m, 100+r.IntN(200))
+			for k := range 4 {
+				o := pack(m, k, k/3, 8+r.IntN(12), 0)
+				o.Price, o.LoadWith = cent(int(o.Content)*(12+r.IntN(7))), []string{"", "bags", "pallets"}[k%3]
+				n.Offers = append(n.Offers, o)
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
+	{"goods of two load groups reach free delivery together", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 2200 + 100*r.IntN(12), payload: 300}, way{fee: 1900, payload: 400}, way{trip: 800, load: 200})
+		goods := 0
+		for m := range 3 {
+			n := some(m, 60+r.IntN(100))
+			for k := range 3 {
+				o := pack(m, k, k, 10+5*r.IntN(3), 0)
+				o.Price, o.LoadWith = cent(int(o.Content)*(18+r.IntN(6))), []string{"a", "b"}[m%2]
+				n.Offers = append(n.Offers, o)
+			}
+			goods += int(n.Quantity) * 20
+			p.Needs = append(p.Needs, n)
+		}
+		p.Suppliers[0].Delivery.FreeFrom = money.Amount(goods * (60 + r.IntN(50)) / 100)
+		p.Suppliers[1].MinimumOrder = money.Amount(goods * (20 + r.IntN(40)) / 100)
+		return p
+	}},
+	{"at most two suppliers, whose load groups count as one", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 900, payload: 300}, way{fee: 1200}, way{trip: 500, load: 200}, way{fee: 400, payload: 150})
+		p.Limits.MaxSuppliers = 2
+		for m := range 3 {
+			n := some(m, 50+r.IntN(120))
+			for k := range 4 {
+				o := pack(m, k, k, 10+5*r.IntN(3), 0)
+				o.Price, o.LoadWith = cent(int(o.Content)*(14+r.IntN(8))), []string{"", "x", "y"}[(m+k)%3]
+				n.Offers = append(n.Offers, o)
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
+}
+
+// grouped is a market whose offers ride in groups of their own, drawn at will.
+func grouped(seed uint64, p supply.Problem) supply.Problem {
+	r := rand.New(rand.NewPCG(seed, 4711))
+	for i := range p.Needs {
+		for k := range p.Needs[i].Offers {
+			p.Needs[i].Offers[k].LoadWith = []string{"", "", "sand", "pallets"}[r.IntN(4)]
+		}
+	}
+	return p
 }
 
 // way is how goods come from a place: a fee and a payload of a delivery, the cost and load of a trip; 0 is none.

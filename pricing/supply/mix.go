@@ -161,10 +161,10 @@ func (m *mixer) free(i, k int) bool {
 	}
 	a, b := &m.items[m.local[i]], &m.items[m.local[k]]
 	for _, d := range m.dims {
-		if d.seller != a.seller {
+		if d.sellers>>a.seller&1 == 0 {
 			continue
 		}
-		if b.seller != a.seller {
+		if d.sellers>>b.seller&1 == 0 {
 			return false
 		}
 		switch d.kind {

@@ -89,6 +89,16 @@ type Use struct {
 	Trips    int          // drops of a delivery, trips of a pick-up
 	Mass     measure.Mass
 	Volume   measure.Volume
+	// Loads are those of its load groups where more than one is in use, by their text; Trips is the sum of theirs.
+	Loads []Load
+}
+
+// Load is what rides together.
+type Load struct {
+	With   string // Offer.LoadWith of its goods
+	Trips  int
+	Mass   measure.Mass
+	Volume measure.Volume
 }
 
 // NoCoverError says that no combination of offers meets the needs.

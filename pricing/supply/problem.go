@@ -58,7 +58,7 @@ func (f Form) String() string {
 // Problem is what has to be bought and where it can be had.
 type Problem struct {
 	Currency  money.Currency
-	Suppliers []Supplier // at most 64
+	Suppliers []Supplier // at most 64 with their load groups, see Offer.LoadWith
 	Needs     []Need     // one per material
 	Limits    Limits
 	Tax       Tax // counted in the landed cost; the zero value is none
@@ -80,8 +80,10 @@ type Supplier struct {
 	MinimumOrder money.Amount // goods of a delivery, before tax; no bearing on a pick-up
 }
 
-// Delivery is what a supplier charges to bring goods. All goods of a supplier come together: the drops are the larger
-// of mass over payload and volume over payload volume, each rounded up with the guard, at least one.
+// Delivery is what a supplier charges to bring goods. Goods of a supplier that can share a drop come together: the drops
+// of each load group are the larger of mass over payload and volume over payload volume, each rounded up with the guard,
+// at least one, and those of the supplier are their sum. Goods of all groups count towards FreeFrom, which frees all
+// drops.
 type Delivery struct {
 	Fee           money.Amount   // per drop
 	Payload       measure.Mass   // of one drop; 0 is unlimited
@@ -122,6 +124,9 @@ type Offer struct {
 	// Handling is what it costs to handle a count of one, such as the hours of carrying it: part of the landed cost, not of
 	// the goods. That of a step of the count is rounded.
 	Handling decimal.Decimal
+	// LoadWith names the load group: goods of a supplier share a drop or trip only with goods of the same group. "" is a
+	// group like any other.
+	LoadWith string
 	// LeadDays is how many days pass from order to delivery.
 	LeadDays int
 }

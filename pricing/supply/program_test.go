@@ -5,6 +5,7 @@ package supply_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bedline/estimate/measure"
@@ -14,11 +15,11 @@ import (
 
 // asLP writes the problem as a mixed-integer program in the CPLEX LP format, straight from the definitions. All
 // amounts are in cents. Of each offer x counts the steps at each price and z says which price holds; of each supplier y
-// says which way its goods come and n counts the trips.
+// says which way its goods come, for each load group of it n counts the trips, and u says that the group is in use where
+// there are several.
 func asLP(p supply.Problem) string {
 	var w lpWriter
-	w.goods, w.mass, w.volume = map[string]string{}, map[string]string{}, map[string]string{}
-	w.mostMass, w.mostVolume = map[string]float64{}, map[string]float64{}
+	w.goods, w.groups = map[string]string{}, map[string][]*riding{}
 	for _, n := range p.Needs {
 		w.need(p, n)
 	}
@@ -38,8 +39,26 @@ const mostTrips = 100
 
 type lpWriter struct {
 	goal, rules, general, binary strings.Builder
-	goods, mass, volume          map[string]string // sums by supplier
-	mostMass, mostVolume         map[string]float64
+	goods                        map[string]string    // sums by supplier
+	groups                       map[string][]*riding // by supplier
+}
+
+// riding are the goods of a supplier that share a drop.
+type riding struct {
+	with                 string
+	mass, volume         string
+	mostMass, mostVolume float64
+	chosen               []string // the z of its offers
+}
+
+func (w *lpWriter) riding(o supply.Offer) *riding {
+	list := w.groups[o.Supplier]
+	if at := slices.IndexFunc(list, func(g *riding) bool { return g.with == o.LoadWith }); at >= 0 {
+		return list[at]
+	}
+	g := &riding{with: o.LoadWith}
+	w.groups[o.Supplier] = append(list, g)
+	return g
 }
 
 func (w *lpWriter) rule(format string, a ...any) { fmt.Fprintf(&w.rules, " "+format+"\n", a...) }
@@ -58,6 +77,7 @@ func (w *lpWriter) need(p supply.Problem, n supply.Need) {
 		most := mostSteps(p, n, o)
 		tax, _ := p.Tax.Goods.Float64()
 		handling, _ := o.Handling.Float64()
+		group := w.riding(o)
 		prices := append([]supply.Break{{Price: o.Price}}, o.Breaks...)
 		one := ""
 		for t, b := range prices {
@@ -78,13 +98,14 @@ func (w *lpWriter) need(p supply.Problem, n supply.Need) {
 			one += " + " + z
 			cover += fmt.Sprintf(" + %g %s", step*float64(o.Content), x)
 			w.goods[o.Supplier] += fmt.Sprintf(" + %g %s", cents, x)
-			w.mass[o.Supplier] += fmt.Sprintf(" + %g %s", step*float64(o.Mass), x)
-			w.volume[o.Supplier] += fmt.Sprintf(" + %g %s", step*float64(o.Volume), x)
+			group.mass += fmt.Sprintf(" + %g %s", step*float64(o.Mass), x)
+			group.volume += fmt.Sprintf(" + %g %s", step*float64(o.Volume), x)
+			group.chosen = append(group.chosen, z)
 			w.general.WriteString(" " + x)
 			w.binary.WriteString(" " + z)
 		}
-		w.mostMass[o.Supplier] += most * step * float64(o.Mass)
-		w.mostVolume[o.Supplier] += most * step * float64(o.Volume)
+		group.mostMass += most * step * float64(o.Mass)
+		group.mostVolume += most * step * float64(o.Volume)
 		w.rule("%s <= 1", one)
 	}
 	w.rule("%s >= %g", cover, float64(n.Quantity))
@@ -120,25 +141,33 @@ func (w *lpWriter) supplier(s supply.Supplier, tax supply.Tax) (modes string) {
 	if w.goods[s.Key] == "" {
 		return ""
 	}
-	byMass, byVolume := "", ""
+	groups := w.groups[s.Key]
+	byMass, byVolume := make([]string, len(groups)), make([]string, len(groups))
 	way := func(name string, fee money.Amount, payload measure.Mass, space measure.Volume, least money.Amount) {
-		y, n := "y_"+s.Key+name, "n_"+s.Key+name
+		y := "y_" + s.Key + name
 		modes += " + " + y
-		fmt.Fprintf(&w.goal, " + %d %s", fee+share(fee, tax.Delivery), n)
-		w.rule("%s - %s >= 0", n, y)
-		w.rule("%s - %d %s <= 0", n, mostTrips, y)
-		holds := func(payload, most float64) string {
-			if payload > 0 {
-				return fmt.Sprintf(" - %g %s", payload, n)
+		for k, g := range groups {
+			n := fmt.Sprintf("n_%s%s_%d", s.Key, name, k)
+			fmt.Fprintf(&w.goal, " + %d %s", fee+share(fee, tax.Delivery), n)
+			if len(groups) == 1 {
+				w.rule("%s - %s >= 0", n, y)
+			} else {
+				w.rule("%s - %s - u_%s_%d >= -1", n, y, s.Key, k)
 			}
-			return fmt.Sprintf(" - %g %s", most, y)
+			w.rule("%s - %d %s <= 0", n, mostTrips, y)
+			holds := func(payload, most float64) string {
+				if payload > 0 {
+					return fmt.Sprintf(" - %g %s", payload, n)
+				}
+				return fmt.Sprintf(" - %g %s", most, y)
+			}
+			byMass[k] += holds(float64(payload), g.mostMass)
+			byVolume[k] += holds(float64(space), g.mostVolume)
+			w.general.WriteString(" " + n)
 		}
-		byMass += holds(float64(payload), w.mostMass[s.Key])
-		byVolume += holds(float64(space), w.mostVolume[s.Key])
 		if least > 0 {
 			w.rule("%s - %d %s >= 0", w.goods[s.Key], least, y)
 		}
-		w.general.WriteString(" " + n)
 		w.binary.WriteString(" " + y)
 	}
 	if d := s.Delivery; d != nil {
@@ -154,7 +183,16 @@ func (w *lpWriter) supplier(s supply.Supplier, tax supply.Tax) (modes string) {
 		way("come", 0, 0, 0, s.MinimumOrder)
 	}
 	w.rule("%s <= 1", modes)
-	w.rule("%s%s <= 0", w.mass[s.Key], byMass)
-	w.rule("%s%s <= 0", w.volume[s.Key], byVolume)
+	for k, g := range groups {
+		w.rule("%s%s <= 0", g.mass, byMass[k])
+		w.rule("%s%s <= 0", g.volume, byVolume[k])
+		if len(groups) > 1 {
+			u := fmt.Sprintf("u_%s_%d", s.Key, k)
+			w.binary.WriteString(" " + u)
+			for _, z := range g.chosen {
+				w.rule("%s - %s <= 0", z, u)
+			}
+		}
+	}
 	return modes
 }

@@ -3,6 +3,7 @@ package supply
 import (
 	"cmp"
 	"math"
+	"math/bits"
 	"slices"
 	"strings"
 
@@ -75,6 +76,9 @@ func NewIn(w *Workplace, p Problem) (*Solver, error) {
 	if err := s.readItems(); err != nil {
 		return nil, err
 	}
+	if err := s.splitLoads(); err != nil {
+		return nil, err
+	}
 	s.demands = make([]demand, len(p.Needs))
 	ids := make([]int32, 0, len(s.items))
 	for i := range p.Needs {
@@ -141,6 +145,40 @@ func (s *Solver) readItems() error {
 			return &InputError{What: "offer " + o.Key, Detail: "unknown supplier " + o.Supplier}
 		}
 		s.items[i] = it
+	}
+	return nil
+}
+
+// splitLoads gives each load group of a supplier a seller of its own; the first is the one that the supplier has.
+func (s *Solver) splitLoads() error {
+	for i := range s.items {
+		it := &s.items[i]
+		lead, group := &s.sellers[it.seller], it.offer.LoadWith
+		if !lead.taken {
+			lead.taken, lead.group = true, group
+			continue
+		}
+		if lead.group == group {
+			continue
+		}
+		at := slices.IndexFunc(s.sellers, func(x seller) bool { return x.lead == it.seller && x.group == group })
+		if at < 0 {
+			at = len(s.sellers)
+			if at == 64 {
+				return &InputError{What: "suppliers", Detail: "at most 64 with their load groups"}
+			}
+			more := *lead
+			more.group = group
+			s.sellers = append(s.sellers, more)
+			family := s.sellers[it.seller].family | 1<<at
+			for rest := family; rest != 0; rest &= rest - 1 {
+				s.sellers[bits.TrailingZeros64(rest)].family = family
+			}
+			if s.allowed>>it.seller&1 == 1 {
+				s.allowed |= 1 << at
+			}
+		}
+		it.seller = at
 	}
 	return nil
 }
@@ -287,7 +325,8 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 		Covers:    make([]Cover, len(demands)),
 		Purchases: make([]Purchase, 0, len(q.answer)),
 	}
-	uses := make([]Use, len(s.sellers))
+	uses := make([]Use, len(s.problem.Suppliers))
+	used := make([]load, len(s.sellers))
 	lines := slices.Clone(q.answer)
 	slices.SortStableFunc(lines, func(a, b line) int { return s.items[a.item].need - s.items[b.item].need })
 	for i := range plan.Covers {
@@ -315,7 +354,12 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 		plan.Handling += p.Handling
 		plan.Tax += p.Tax
 		plan.Purchases = append(plan.Purchases, p)
-		cover, use := &plan.Covers[it.need], &uses[it.seller]
+		u := &used[it.seller]
+		u.any = true
+		u.goods += l.cost
+		u.mass += float64(steps * it.mass)
+		u.volume += float64(steps * it.volume)
+		cover, use := &plan.Covers[it.need], &uses[s.sellers[it.seller].lead]
 		cover.Bought += p.Content
 		cover.Amount += p.Amount
 		cover.Mass += p.Mass
@@ -335,7 +379,7 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 		if u.Supplier == "" {
 			continue
 		}
-		way, charge, trips := s.sellers[i].charge(int64(u.Goods), float64(u.Mass), float64(u.Volume))
+		way, charge, trips := s.charge(i, used)
 		u.Way, u.Tax, u.Trips = Delivered, money.Amount(trips*s.sellers[i].tax[way]), int(trips)
 		u.Charge = money.Amount(charge) - u.Tax
 		plan.Tax += u.Tax
@@ -343,6 +387,7 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 			u.Way = PickedUp
 		}
 		plan.Delivery += u.Charge
+		u.Loads = s.loads(i, way, used)
 		plan.Suppliers = append(plan.Suppliers, *u)
 	}
 	plan.Landed = plan.Goods + plan.Delivery + plan.Handling + plan.Tax
@@ -351,6 +396,26 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 	}
 	plan.Optimal = plan.Bound == plan.Landed
 	return plan, nil
+}
+
+// loads are those of the groups of a supplier where more than one is in use, in order of the groups.
+func (s *Solver) loads(lead int, way mode, used []load) []Load {
+	family := s.sellers[lead].family
+	if family == 1<<lead {
+		return nil
+	}
+	var loads []Load
+	for rest := family; rest != 0; rest &= rest - 1 {
+		i := bits.TrailingZeros64(rest)
+		if u := &used[i]; u.any {
+			loads = append(loads, Load{With: s.sellers[i].group, Trips: int(s.sellers[i].trips(way, u.mass, u.volume)), Mass: measure.Mass(u.mass), Volume: measure.Volume(u.volume)})
+		}
+	}
+	if len(loads) < 2 {
+		return nil
+	}
+	slices.SortFunc(loads, func(a, b Load) int { return strings.Compare(a.With, b.With) })
+	return loads
 }
 
 // kept names the needs that are not offered in the form by the allowed sellers.

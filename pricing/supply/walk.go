@@ -154,7 +154,7 @@ func (m *mixer) take(it *item, steps, cost int64) {
 	taken := m.now()
 	for i := range m.dims {
 		d := &m.dims[i]
-		if d.seller != it.seller {
+		if d.sellers>>it.seller&1 == 0 {
 			continue
 		}
 		switch d.kind {
