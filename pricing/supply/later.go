@@ -1,6 +1,7 @@
 package supply
 
 import (
+	"errors"
 	"math"
 	"math/big"
 	"slices"
@@ -93,9 +94,10 @@ func (h *Hedger) Least() (Hedge, error) {
 	return best, nil
 }
 
-// passLimit is nil for an error that only says that no plan was found in time.
+// passLimit is nil for an error that only says that no plan was found in time, or that one more supplier is too many.
 func passLimit(err error) error {
-	if err == ErrNoPlanInLimit { //nolint:errorlint // never wrapped by Solve
+	var senseless *InputError
+	if errors.Is(err, ErrNoPlanInLimit) || errors.As(err, &senseless) {
 		return nil
 	}
 	return err
