@@ -55,6 +55,7 @@ type market struct {
 	system measure.System // of the sentences
 	prefer Preference
 	steps  bool // of cost against quantity are wanted
+	options
 }
 
 // noOfferError names the materials that nobody offers.
@@ -100,6 +101,11 @@ func (m market) open(workplace *supply.Workplace, needs []demand) (*supply.Solve
 	}
 	if none.materials != nil {
 		return nil, problem, &none
+	}
+	if m.options != (options{}) {
+		if err := m.apply(m.list, &problem); err != nil {
+			return nil, problem, err
+		}
 	}
 	solver, err := supply.NewIn(workplace, problem)
 	return solver, problem, err
@@ -221,7 +227,11 @@ func (m market) oneSided(n *demand) (supply.BreakEven, error) {
 		if len(one.Offers) == 0 {
 			continue
 		}
-		plan, err := supply.Solve(supply.Problem{Currency: m.list.Currency, Suppliers: m.list.buying.suppliers, Needs: []supply.Need{one}})
+		problem := supply.Problem{Currency: m.list.Currency, Suppliers: m.list.buying.suppliers, Needs: []supply.Need{one}}
+		if err := m.apply(m.list, &problem); err != nil {
+			return result, fmt.Errorf("comparing bags with bulk: %w", err)
+		}
+		plan, err := supply.Solve(problem)
 		var none *supply.NoCoverError
 		if errors.As(err, &none) {
 			continue

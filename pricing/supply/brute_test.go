@@ -186,7 +186,7 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 		}
 		if t := s.PickUp; t != nil {
 			n := count(t.Payload, t.PayloadVolume)
-			c := (t.TripCost + share(t.TripCost, p.Tax.Delivery)) * money.Amount(n)
+			c := (t.TripCost + share(t.TripCost, p.Tax.Delivery) + t.Crew) * money.Amount(n)
 			if !ok || c < cost || c == cost && n < trips {
 				ok, cost, trips = true, c, n
 			}
@@ -275,6 +275,7 @@ func drawSupplier(t *rapid.T, key string) supply.Supplier {
 	}
 	if kind == 1 || kind >= 4 {
 		s.PickUp = &supply.PickUp{TripCost: money.Amount(100 * rapid.Int64Range(0, 10).Draw(t, key+" trip"))}
+		s.PickUp.Crew = money.Amount(rapid.SampledFrom([]int64{0, 0, 350}).Draw(t, key+" crew"))
 		if rapid.Bool().Draw(t, key+" trailer") {
 			s.PickUp.Payload = measure.Mass(rapid.IntRange(2, 15).Draw(t, key+" trailer mass"))
 			s.PickUp.PayloadVolume = measure.Volume(rapid.IntRange(2, 15).Draw(t, key+" trailer volume"))

@@ -94,6 +94,7 @@ func scaled(p supply.Problem, factor int64) supply.Problem {
 		if s.PickUp != nil {
 			d := *s.PickUp
 			d.TripCost *= money.Amount(factor)
+			d.Crew *= money.Amount(factor)
 			s.PickUp = &d
 		}
 		q.Suppliers = append(q.Suppliers, s)

@@ -38,7 +38,7 @@ type Plan struct {
 	Suppliers []Use      // those bought from, in the order of the problem
 	Goods     money.Amount
 	Delivery  money.Amount // delivery fees and pick-up trips
-	Handling  money.Amount
+	Handling  money.Amount // of the goods, and the crew's time of pick-ups
 	Tax       money.Amount // on goods and delivery, where the problem counts it
 	Landed    money.Amount // Goods + Delivery + Handling + Tax
 	Optimal   bool         // no plan costs less: Bound is Landed
@@ -86,6 +86,7 @@ type Use struct {
 	Goods    money.Amount
 	Charge   money.Amount // delivery fees or trip costs
 	Tax      money.Amount // on Charge
+	Crew     money.Amount // the crew's time of pick-ups
 	Trips    int          // drops of a delivery, trips of a pick-up
 	Mass     measure.Mass
 	Volume   measure.Volume

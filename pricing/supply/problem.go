@@ -94,6 +94,7 @@ type Delivery struct {
 // PickUp is what a trip to the supplier costs. Trips are counted as drops are.
 type PickUp struct {
 	TripCost      money.Amount
+	Crew          money.Amount   // of the crew's time of a trip: handling, without tax, beside TripCost
 	Payload       measure.Mass   // of one trip; 0 is unlimited
 	PayloadVolume measure.Volume // of one trip; 0 is unlimited
 }

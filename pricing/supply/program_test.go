@@ -143,12 +143,12 @@ func (w *lpWriter) supplier(s supply.Supplier, tax supply.Tax) (modes string) {
 	}
 	groups := w.groups[s.Key]
 	byMass, byVolume := make([]string, len(groups)), make([]string, len(groups))
-	way := func(name string, fee money.Amount, payload measure.Mass, space measure.Volume, least money.Amount) {
+	way := func(name string, fee, crew money.Amount, payload measure.Mass, space measure.Volume, least money.Amount) {
 		y := "y_" + s.Key + name
 		modes += " + " + y
 		for k, g := range groups {
 			n := fmt.Sprintf("n_%s%s_%d", s.Key, name, k)
-			fmt.Fprintf(&w.goal, " + %d %s", fee+share(fee, tax.Delivery), n)
+			fmt.Fprintf(&w.goal, " + %d %s", fee+share(fee, tax.Delivery)+crew, n)
 			if len(groups) == 1 {
 				w.rule("%s - %s >= 0", n, y)
 			} else {
@@ -171,16 +171,16 @@ func (w *lpWriter) supplier(s supply.Supplier, tax supply.Tax) (modes string) {
 		w.binary.WriteString(" " + y)
 	}
 	if d := s.Delivery; d != nil {
-		way("paid", d.Fee, d.Payload, d.PayloadVolume, s.MinimumOrder)
+		way("paid", d.Fee, 0, d.Payload, d.PayloadVolume, s.MinimumOrder)
 		if d.FreeFrom > 0 {
-			way("free", 0, d.Payload, d.PayloadVolume, max(d.FreeFrom, s.MinimumOrder))
+			way("free", 0, 0, d.Payload, d.PayloadVolume, max(d.FreeFrom, s.MinimumOrder))
 		}
 	}
 	if t := s.PickUp; t != nil {
-		way("trip", t.TripCost, t.Payload, t.PayloadVolume, 0)
+		way("trip", t.TripCost, t.Crew, t.Payload, t.PayloadVolume, 0)
 	}
 	if s.Delivery == nil && s.PickUp == nil {
-		way("come", 0, 0, 0, s.MinimumOrder)
+		way("come", 0, 0, 0, 0, s.MinimumOrder)
 	}
 	w.rule("%s <= 1", modes)
 	for k, g := range groups {

@@ -27,8 +27,9 @@ type seller struct {
 	group    string // goods that it stands for, once an item is given to it
 	taken    bool   // an item is given to it
 	can      [modes]bool
-	fee      [modes]int64   // per drop or trip, with its tax
+	fee      [modes]int64   // per drop or trip, with its tax and the crew's time
 	tax      [modes]int64   // in it
+	crew     int64          // in it for a pick-up
 	least    [modes]int64   // goods that the mode asks for
 	payload  [modes]float64 // 0 is unlimited
 	space    [modes]float64
@@ -58,7 +59,7 @@ func newSeller(p *Supplier, index int, tax extra) (seller, error) {
 		}
 	}
 	if t := p.PickUp; t != nil {
-		if t.TripCost < 0 || t.TripCost > mostMoney || !fits(float64(t.Payload)) || !fits(float64(t.PayloadVolume)) {
+		if t.TripCost < 0 || t.TripCost > mostMoney || t.Crew < 0 || t.Crew > mostMoney || !fits(float64(t.Payload)) || !fits(float64(t.PayloadVolume)) {
 			return fault("pick-up out of range")
 		}
 		s.can[pickup] = true
@@ -72,6 +73,10 @@ func newSeller(p *Supplier, index int, tax extra) (seller, error) {
 	for m := range s.fee {
 		s.tax[m] = tax.of(s.fee[m], 0)
 		s.fee[m] += s.tax[m]
+	}
+	if t := p.PickUp; t != nil {
+		s.crew = int64(t.Crew)
+		s.fee[pickup] += s.crew
 	}
 	if s.can[paid] && s.can[pickup] {
 		// A way that is never better need not be tried.

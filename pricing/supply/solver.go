@@ -381,7 +381,11 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 		}
 		way, charge, trips := s.charge(i, used)
 		u.Way, u.Tax, u.Trips = Delivered, money.Amount(trips*s.sellers[i].tax[way]), int(trips)
-		u.Charge = money.Amount(charge) - u.Tax
+		if way == pickup {
+			u.Crew = money.Amount(trips * s.sellers[i].crew)
+			plan.Handling += u.Crew
+		}
+		u.Charge = money.Amount(charge) - u.Tax - u.Crew
 		plan.Tax += u.Tax
 		if way == pickup {
 			u.Way = PickedUp
