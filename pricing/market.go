@@ -63,6 +63,14 @@ type noOfferError struct{ materials []string }
 
 func (e *noOfferError) Error() string { return fmt.Sprintf("nobody offers %q", e.materials) }
 
+// buyFor is buy, for needs in doubt if there is a doubt.
+func (m market) buyFor(ctx context.Context, workplace *supply.Workplace, needs []demand, d *doubt) (Supply, error) {
+	if d != nil {
+		return m.buyInDoubt(ctx, workplace, needs, d)
+	}
+	return m.buy(ctx, workplace, needs)
+}
+
 // buy makes the plan with its rivals and comparisons. Errors: *noOfferError, *supply.NoCoverError, *supply.InputError and
 // others, see refuse; that of the context when the time is up.
 func (m market) buy(ctx context.Context, workplace *supply.Workplace, needs []demand) (Supply, error) {
@@ -82,10 +90,17 @@ func (m market) buy(ctx context.Context, workplace *supply.Workplace, needs []de
 }
 
 // buyOnly makes the plan alone. Errors are those of buy.
-func (m market) buyOnly(workplace *supply.Workplace, needs []demand) (supply.Plan, error) {
+func (m market) buyOnly(workplace *supply.Workplace, needs []demand, d *doubt) (supply.Plan, error) {
 	solver, problem, err := m.open(workplace, needs)
 	if err != nil {
 		return supply.Plan{}, err
+	}
+	if d != nil {
+		s, err := m.hedge(problem, needs, d)
+		if err != nil {
+			return supply.Plan{}, err
+		}
+		return s.Taken.Plan, nil
 	}
 	return m.plan(solver, problem)
 }
@@ -140,6 +155,10 @@ func (m market) refuse(err error, faults *document.Faults, where func(material s
 	switch {
 	case errors.As(err, &none):
 		note(none.materials, "names a material that no supplier of the price list offers")
+	case errors.As(err, &uncovered) && uncovered.MaxSuppliers > 0:
+		faults.Add("/supply/most_suppliers", codeNoOffer, "is too few: no "+suppliers(m.MostSuppliers)+" of the price list can supply all that is needed", strconv.Itoa(min(mostSuppliers, m.MostSuppliers+1)))
+	case errors.As(err, &uncovered) && m.WithinDays > 0:
+		note(uncovered.Materials, "names a material of which the price list can't supply this much within "+days(m.WithinDays)+", as supply.within_days asks")
 	case errors.As(err, &uncovered):
 		note(uncovered.Materials, "names a material of which the price list can't supply this much")
 	case errors.As(err, &senseless):
@@ -150,6 +169,20 @@ func (m market) refuse(err error, faults *document.Faults, where func(material s
 		return fmt.Errorf("planning the buying: %w", err)
 	}
 	return nil
+}
+
+func suppliers(n int) string {
+	if n == 1 {
+		return "one supplier"
+	}
+	return strconv.Itoa(n) + " suppliers"
+}
+
+func days(n int) string {
+	if n == 1 {
+		return "a day"
+	}
+	return strconv.Itoa(n) + " days"
 }
 
 // offered is the first other material of the same kind that somebody offers, as an example.

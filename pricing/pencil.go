@@ -73,7 +73,19 @@ func (p pencil) landed(l *List, plan *supply.Plan) string {
 		}
 		parts = append(parts, p.trips(&u)+" "+p.money(u.Charge))
 	}
-	return strings.Join(parts, " + ") + " = " + p.money(plan.Landed)
+	return strings.Join(parts, " + ") + p.beside(plan) + " = " + p.money(plan.Landed)
+}
+
+// beside writes what a plan costs beside goods and deliveries, where that is counted.
+func (p pencil) beside(plan *supply.Plan) string {
+	text := ""
+	if plan.Handling != 0 {
+		text = " + crew's time " + p.money(plan.Handling)
+	}
+	if plan.Tax != 0 {
+		text += " + tax " + p.money(plan.Tax)
+	}
+	return text
 }
 
 // trips writes how often a supplier comes or is gone to: "2 drops".

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bedline/estimate"
+	"bedline/estimate/document"
 	"bedline/estimate/measure"
 	"bedline/pricing/supply"
 )
@@ -216,6 +217,27 @@ func (t *Tolerances) idle(lines []uncertain) (member, why string) {
 		}
 	}
 	return "", ""
+}
+
+// check holds the tolerances of a job to its layers and lines, which are there if there are no faults so far.
+func (t *Tolerances) check(job *estimate.Job, takeoff *estimate.Takeoff, faults *document.Faults) {
+	t.deeper(job, "/supply", faults)
+	if faults.Len() > 0 || takeoff == nil {
+		return
+	}
+	if member, why := t.idle(uncertainLines(takeoff)); member != "" {
+		faults.Add("/supply/"+member, CodeConflict, why, "")
+	}
+}
+
+// deeper is a fault where the layers of a job may come out thinner than nothing.
+func (t *Tolerances) deeper(job *estimate.Job, at string, faults *document.Faults) {
+	what, depth, ok := job.Shallowest()
+	if !ok || t.Depth <= depth.Scale(1+1e-9) {
+		return
+	}
+	deep := job.System.Depth(depth)
+	faults.Add(at+"/"+depthTolerance, document.CodeOutOfRange, "is more than "+what+" is deep ("+figure(deep.Value)+" "+deep.Unit+"): a layer cannot come out that much thinner", `"1/4 in"`)
 }
 
 // toleranceOf is a spread for the optimiser.

@@ -49,9 +49,24 @@ func readSupply(s document.Reader, about asks) Terms {
 	} else {
 		terms.Steps, _ = s.Bool("steps", document.Optional)
 	}
+	readOptions(s, &terms.options)
 	readTolerances(s, about, &terms)
 	s.Close()
 	return terms
+}
+
+// The greatest number of suppliers that a request can hold the plan to; the contract states the same.
+const mostSuppliers = 64
+
+// readOptions reads what the buying counts and keeps to beside goods and deliveries.
+func readOptions(s document.Reader, o *options) {
+	o.CrewTime, _ = s.Bool("crew_time", document.Optional)
+	o.Tax, _ = s.Bool("tax", document.Optional)
+	if worth, ok := s.Choice("surplus", document.Optional, "nothing", "listed"); ok {
+		o.Surplus = worth == "listed"
+	}
+	o.WithinDays, _ = s.Int("within_days", document.Optional, 1, mostLeadDays)
+	o.MostSuppliers, _ = s.Int("most_suppliers", document.Optional, 1, mostSuppliers)
 }
 
 // readTolerances reads what is not certain and how sure the plan has to be.

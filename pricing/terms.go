@@ -28,6 +28,8 @@ type Terms struct {
 
 	Tolerances Tolerances
 	Confidence supply.Chance // that each material is enough; 0 asks for the least expected cost
+
+	options
 }
 
 // mostPercent is the greatest percentage that is taken.

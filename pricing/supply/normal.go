@@ -65,3 +65,9 @@ func Quantile(c Chance) float64 {
 	}
 	return (low + high) / 2
 }
+
+// Above is the chance that a standard normal value is above z.
+func Above(z float64) Chance { return upper(z) }
+
+// Loss is by how much a standard normal value is above z on average, nothing where it is below: the unit normal loss.
+func Loss(z float64) float64 { return max(0, density(z)-float64(z*float64(upper(z)))) }

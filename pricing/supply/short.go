@@ -184,9 +184,8 @@ func (h *Hedger) short(i int, bought Content) (short Chance, packs float64) {
 // Mathematical Functions, 2.10.1).
 func expectedPacks(z, pack float64) float64 {
 	if pack < 0.25 {
-		density, beyond := density(z), float64(upper(z))
-		loss := density - float64(z*beyond)
-		sum := loss/pack + beyond/2 + float64(float64(pack*density)/12)
+		density := density(z)
+		sum := Loss(z)/pack + float64(upper(z))/2 + float64(pack*density)/12
 		return max(0, sum-float64(float64(float64(float64(pack*pack)*pack)*float64(float64(z*z)-1))*density)/720)
 	}
 	packs := 0.0
