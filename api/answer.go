@@ -279,6 +279,8 @@ type Supply struct {
 	Plan      Plan        `json:"plan"`
 	Rivals    []Rival     `json:"rivals"`
 	BreakEven []BreakEven `json:"break_even"`
+
+	RunningShort *RunningShort `json:"running_short,omitempty"`
 }
 
 // Plan is what is bought where.
@@ -286,6 +288,8 @@ type Plan struct {
 	LandedCost string         `json:"landed_cost"`
 	Goods      string         `json:"goods"`
 	Delivery   string         `json:"delivery"`
+	CrewTime   string         `json:"crew_time,omitempty"`
+	Tax        string         `json:"tax,omitempty"`
 	Optimal    bool           `json:"optimal"`
 	Bound      string         `json:"bound"`
 	Suppliers  []SupplierPlan `json:"suppliers"`

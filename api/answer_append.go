@@ -519,6 +519,10 @@ func appendSupply(b []byte, v *Supply) []byte {
 	b = appendList(b, v.Rivals, appendRival)
 	b = append(b, `,"break_even":`...)
 	b = appendList(b, v.BreakEven, appendBreakEven)
+	if v.RunningShort != nil {
+		b = append(b, `,"running_short":`...)
+		b = appendRunningShort(b, v.RunningShort)
+	}
 	return append(b, '}')
 }
 
@@ -529,6 +533,14 @@ func appendPlan(b []byte, v *Plan) []byte {
 	b = appendText(b, v.Goods)
 	b = append(b, `,"delivery":`...)
 	b = appendText(b, v.Delivery)
+	if v.CrewTime != "" {
+		b = append(b, `,"crew_time":`...)
+		b = appendText(b, v.CrewTime)
+	}
+	if v.Tax != "" {
+		b = append(b, `,"tax":`...)
+		b = appendText(b, v.Tax)
+	}
 	b = append(b, `,"optimal":`...)
 	b = strconv.AppendBool(b, v.Optimal)
 	b = append(b, `,"bound":`...)

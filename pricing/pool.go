@@ -207,6 +207,10 @@ func (p *Pool) doubtful(terms *Terms, r document.Reader, faults *document.Faults
 		return false
 	}
 	doubtful := own || terms.Tolerances.Given()
+	if own && terms.Surplus {
+		faults.Add(at+"/surplus", CodeConflict, "cannot be valued where a job is not certain: how much is left over is then not known", `"nothing"`)
+		return false
+	}
 	if doubtful && terms.Confidence == 0 {
 		faults.Add(at+"/confidence", document.CodeMissing, "is missing, and what the jobs take is not certain: say in what share of cases what is bought together has to be enough", "0.9")
 	}

@@ -86,6 +86,9 @@ func readTolerances(s document.Reader, about asks, terms *Terms) {
 	}
 	percent(compactionTolerance, &t.Compaction)
 	percent(measuringError, &t.Measuring)
+	if terms.Surplus && len(t.given) > 0 {
+		s.Fault("surplus", CodeConflict, "cannot be valued beside "+t.given[0]+": how much is left over is then not known. Leave out one of the two", `"nothing"`)
+	}
 	if !s.Has("confidence") {
 		return
 	}
