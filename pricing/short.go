@@ -184,6 +184,9 @@ func (m market) explain(s *RunningShort, needs []demand, d *doubt) {
 	note("more than for what is said", "landed now "+p.money(s.Taken.Plan.Landed)+" - "+p.money(s.Certain.Plan.Landed), p.money(s.Taken.Plan.Landed-s.Certain.Plan.Landed))
 }
 
+// beyondTable is where the tables of the normal distribution end.
+const beyondTable = 3.9
+
 // mostTerms is how many packs of a top-up are listed one by one.
 const mostTerms = 8
 
@@ -203,10 +206,14 @@ func (m market) riskWorkings(p pencil, r *supply.Risk, kind estimate.AmountKind,
 		note("to cover in "+chance(confidence)+" of cases", amount(r.Mean)+signed(z)+" x "+amount(r.Deviation)+" (table of the normal distribution: "+
 			measure.FormatNumber(float64(confidence), 4)+" at "+measure.FormatNumber(z, 3)+")", amount(r.Target))
 	}
-	note("deviations above the mean", "(bought "+amount(r.Bought)+" - "+amount(r.Mean)+") / "+amount(r.Deviation), measure.FormatNumber(r.Score, 2))
-	table := "1 - the table of the normal distribution at " + measure.FormatNumber(r.Score, 2)
+	note("deviations above the mean", "(bought "+amount(r.Bought)+" - "+amount(r.Mean)+") / "+amount(r.Deviation), measure.FormatNumber(r.Score, 3))
+	if r.Score >= beyondTable && r.Expected == 0 {
+		note("chance of running short", "more than "+measure.FormatNumber(beyondTable, 1)+" deviations: beyond the table of the normal distribution", chance(r.Short))
+		return out
+	}
+	table := "1 - the table of the normal distribution at " + measure.FormatNumber(r.Score, 3)
 	if r.Score < 0 {
-		table = "the table of the normal distribution at " + measure.FormatNumber(-r.Score, 2)
+		table = "the table of the normal distribution at " + measure.FormatNumber(-r.Score, 3)
 	}
 	note("chance of running short", table, chance(r.Short))
 	note("packs that are expected to be topped up", m.packTerms(r), figure(r.Packs))
@@ -231,7 +238,7 @@ func (m market) packTerms(r *supply.Risk) string {
 		terms = append(terms, figure(float64(more)))
 	}
 	lacks := supply.Loss(r.Score)
-	return "what lacks on average, " + figure(lacks) + " deviations (unit normal loss at " + measure.FormatNumber(r.Score, 2) + "), in packs of " + figure(pack) +
+	return "what lacks on average, " + figure(lacks) + " deviations (unit normal loss at " + measure.FormatNumber(r.Score, 3) + "), in packs of " + figure(pack) +
 		" deviations, and half a pack, since they are whole, in " + chance(r.Short) + " of cases, nearly"
 }
 
@@ -248,7 +255,7 @@ func chance(c supply.Chance) string {
 	if c > 0 && c < 0.0001 {
 		return "below 0.01 %"
 	}
-	return measure.FormatNumber(float64(c)*100, 2) + " %"
+	return figure(float64(c)*100) + " %"
 }
 
 // notices tell of what is bought less of than is said.

@@ -21,7 +21,8 @@ import (
 
 const (
 	laterSupplier = "~later"   // sorts behind all keys of a list
-	mostLevels    = 400        // steps of one need
+	mostLevels    = 200        // steps of one need
+	mostExact     = 1000       // where they divide those of all offers
 	hedgeNodes    = 10         // times the work of a plan
 	levelsBelow   = 3          // deviations below the mean that are bought at the least
 	levelsAbove   = 4.5        // deviations above the mean beyond which nothing is expected to lack
@@ -171,7 +172,7 @@ func (h *Hedger) step(i int) (step float64, divides bool) {
 			}
 		}
 	}
-	if grain = least / math.Round(least/grain); grain >= finest {
+	if grain = least / math.Round(least/grain); grain >= (high-low)/mostExact {
 		divides = true
 		for _, s := range steps {
 			if times := s / grain; math.Abs(times-math.Round(times)) > 1e-9*times {
