@@ -30,10 +30,28 @@ func (o options) apply(l *List, p *supply.Problem) error {
 	if o.Tax {
 		p.Tax = l.buyingTax()
 	}
+	if o.Surplus {
+		for i := range p.Needs {
+			p.Needs[i].Surplus = l.surplusOf(&p.Needs[i])
+		}
+	}
 	if o.CrewTime {
 		return l.countCrew(p)
 	}
 	return nil
+}
+
+// surplusOf is the value of what is left of a need, in its base.
+func (l *List) surplusOf(n *supply.Need) supply.Surplus {
+	v := l.Surplus(n.Material)
+	if v == nil {
+		return supply.Surplus{}
+	}
+	s := supply.Surplus{Price: v.Price, Per: supply.Content(v.Per.Volume), Disposal: v.Cost}
+	if v.Per.Count > 0 {
+		s.Per = supply.Content(v.Per.Count)
+	}
+	return s
 }
 
 // buyingTax is what the taxes of the list add to goods and to deliveries, as shares to nine digits.

@@ -2,8 +2,10 @@ package supply_test
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
+	"math/big"
 	"slices"
 	"testing"
 
@@ -155,6 +157,7 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 			return w, false
 		}
 		w.surplus += math.Max(0, bought[i]-q) / q
+		w.landed += left(n, bought[i])
 	}
 	for i, s := range p.Suppliers {
 		u := &uses[i]
@@ -201,6 +204,41 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 		w.trips += trips
 	}
 	return w, true
+}
+
+// left is what the surplus of a need adds to the cost, rounded half away from zero.
+func left(n supply.Need, bought float64) money.Amount {
+	if n.Surplus.Price.IsZero() || bought <= float64(n.Quantity) {
+		return 0
+	}
+	exact := new(big.Rat).Sub(new(big.Rat).SetFloat64(bought), new(big.Rat).SetFloat64(float64(n.Quantity)))
+	exact.Quo(exact, new(big.Rat).SetFloat64(float64(n.Surplus.Per)))
+	exact.Mul(exact, money.Exact(n.Surplus.Price))
+	exact.Mul(exact, big.NewRat(100, 1))
+	cost, err := money.RoundExact(exact)
+	if err != nil {
+		panic(err)
+	}
+	if !n.Surplus.Disposal {
+		return -cost
+	}
+	return cost
+}
+
+// tooGood says that some price of the need's offers is not above what resale brings, so that more is always cheaper.
+func tooGood(n supply.Need) bool {
+	if n.Surplus.Disposal {
+		return false
+	}
+	price, _ := n.Surplus.Price.Float64()
+	for _, o := range n.Offers {
+		for _, b := range append([]supply.Break{{Price: o.Price}}, o.Breaks...) {
+			if at, _ := b.Price.Float64(); at/float64(o.Content) <= price/float64(n.Surplus.Per)*(1+1e-9) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // share is a tax on an amount, rounded half away from zero.
@@ -349,6 +387,12 @@ func drawProblem(t *rapid.T, mostOffers int) supply.Problem {
 			left--
 			n.Offers = append(n.Offers, drawOffer(t, fmt.Sprintf("o%d", rapid.IntRange(0, 9).Draw(t, "key")*100+i*10+j), p.Suppliers))
 		}
+		switch rapid.IntRange(0, 4).Draw(t, "what is left") {
+		case 0:
+			n.Surplus = supply.Surplus{Price: cents(t, 1, 60, "resale"), Per: supply.Content(rapid.IntRange(1, 3).Draw(t, "resale per"))}
+		case 1:
+			n.Surplus = supply.Surplus{Price: cents(t, 1, 400, "disposal"), Per: supply.Content(rapid.IntRange(1, 3).Draw(t, "disposal per")), Disposal: true}
+		}
 		if len(n.Offers) > 0 {
 			p.Needs = append(p.Needs, n)
 		}
@@ -364,6 +408,11 @@ func TestThePlanIsTheBestOfAllCombinations(t *testing.T) {
 		const most = 15
 		want, ok := brute(p, places, most)
 		plan, err := supply.Solve(p)
+		var senseless *supply.InputError
+		if errors.As(err, &senseless) {
+			require.True(t, slices.ContainsFunc(p.Needs, tooGood), "%v", err)
+			return
+		}
 		if !ok {
 			if err == nil {
 				// Further than brute force looks.
@@ -400,7 +449,7 @@ func describe(t interface{ Logf(string, ...any) }, p supply.Problem) {
 		t.Logf("%s delivery %+v pick-up %+v minimum %d", x.Key, x.Delivery, x.PickUp, x.MinimumOrder)
 	}
 	for _, n := range p.Needs {
-		t.Logf("%s %v", n.Material, n.Quantity)
+		t.Logf("%s %v surplus %+v", n.Material, n.Quantity, n.Surplus)
 		for _, o := range n.Offers {
 			t.Logf("  %s %s %s content %v mass %v volume %v rides with %q price %s breaks %v step %s least %s", o.Key, o.Supplier, o.Form, o.Content, o.Mass, o.Volume, o.LoadWith, o.Price, o.Breaks, o.Increment, o.Minimum)
 		}

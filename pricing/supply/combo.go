@@ -98,9 +98,10 @@ type demand struct {
 	target   float64 // quantity less the guard
 	items    []int32 // in order of rate
 	sellers  uint64
-	combos   []combo // those that no other within its sellers beats, best first
-	lower    int64   // no combination costs less
-	proved   bool    // combos are all there are
+	combos   []combo    // those that no other within its sellers beats, best first
+	lower    int64      // no combination costs less
+	proved   bool       // combos are all there are
+	value    *valuation // of the surplus; nil if it has none
 }
 
 // best is the cheapest combination from the sellers, nil if there is none.

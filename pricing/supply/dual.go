@@ -138,6 +138,7 @@ func (q *search) newValue(d *demand, limits stretches, open uint64, prices []pri
 	for i := range c.lines {
 		c.score.cost += q.s.payable(&c.lines[i])
 	}
+	c.score.cost += d.surplusOf(q.s.items, c.lines)
 	return value, c
 }
 
@@ -300,9 +301,10 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 			s := &q.s.sellers[i]
 			q.weigh(b.picks)
 			if s.least[m] > 0 && q.holds(i) && (familyGoods(s, i, q.used) < s.least[m] || b.prices[i].weight != unit) {
+				least := q.leastWeight(i)
 				q.seek(b, open, i, tries, func(x float64) price {
 					p := b.prices[i]
-					p.weight = unit - int64(measure.RoundDown(float64(x*unit)))
+					p.weight = max(least, unit-int64(measure.RoundDown(float64(x*unit))))
 					return p
 				}, func() float64 { return float64(s.least[m]-familyGoods(s, i, q.used)) * unit }, 0, 1, 0.5)
 			}

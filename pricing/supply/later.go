@@ -134,7 +134,7 @@ func (h *Hedger) withLater(upper bool) (p Problem, exact bool, err error) {
 			return p, false, err
 		}
 		exact = exact && divides
-		n.Quantity = top
+		n.Quantity, n.Surplus = top, Surplus{}
 		n.Offers = append(slices.Clip(n.Offers), o)
 	}
 	return p, exact, nil

@@ -40,7 +40,8 @@ type Plan struct {
 	Delivery  money.Amount // delivery fees and pick-up trips
 	Handling  money.Amount // of the goods, and the crew's time of pick-ups
 	Tax       money.Amount // on goods and delivery, where the problem counts it
-	Landed    money.Amount // Goods + Delivery + Handling + Tax
+	Worth     money.Amount // of what is left over, below zero where it costs to be rid of it
+	Landed    money.Amount // Goods + Delivery + Handling + Tax - Worth
 	Optimal   bool         // no plan costs less: Bound is Landed
 	Settled   bool         // the search was complete, so that ties are settled too; false when the work limit was spent
 	Bound     money.Amount // no plan costs less than this
@@ -74,6 +75,7 @@ type Cover struct {
 	Need     Content
 	Bought   Content
 	Surplus  Content
+	Worth    money.Amount // of the surplus, below zero where it costs to be rid of it
 	Amount   money.Amount
 	Mass     measure.Mass
 	Volume   measure.Volume

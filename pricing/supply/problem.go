@@ -106,6 +106,7 @@ type Need struct {
 	Base     Base
 	Quantity Content
 	Offers   []Offer
+	Surplus  Surplus // value of what is bought beyond the quantity, part of the landed cost
 }
 
 // Offer is a thing on sale. Content, mass and volume are those of a count of one.

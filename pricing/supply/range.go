@@ -130,7 +130,7 @@ func (q *search) moved(b *branch, g gap, factor float64) price {
 		p.volume = payload(p.volume, s.space[m])
 	case ofGoods:
 		p.weight = int64(measure.RoundDown(float64(float64(p.weight) / factor)))
-		p.weight = min(max(p.weight, 0), unit)
+		p.weight = min(max(p.weight, q.leastWeight(g.seller)), unit)
 	}
 	return p
 }

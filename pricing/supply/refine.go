@@ -355,6 +355,7 @@ func (q *search) listWithin(d *demand, limits stretches, open uint64, dims []dim
 	m.limit(limits)
 	m.freeFrom = freeFrom
 	m.goodsEnd, m.ceiling, m.most, m.budget = end, ceiling, most, q.limit-q.nodes
+	m.beyond()
 	for range dims {
 		m.taken = append(m.taken, 0)
 	}

@@ -429,6 +429,12 @@ func (q *search) thresholdBound(open uint64, charges score) score {
 		return score{}
 	}
 	for _, d := range q.demands {
+		if d.value != nil && d.value.rate < 0 && d.sellers&open&with != 0 {
+			// What the goods cost may be got back.
+			return score{}
+		}
+	}
+	for _, d := range q.demands {
 		if d.sellers&open&with == 0 {
 			charges.cost += d.best(open).score.cost
 		}
@@ -504,6 +510,7 @@ func (q *search) extend(d *demand, c *combo, id int32, missing int64) *combo {
 		content += float64(float64(l.steps) * x.content)
 	}
 	e.score.surplus = d.surplus(content)
+	e.score.cost += d.surplusOf(q.s.items, e.lines)
 	return e
 }
 

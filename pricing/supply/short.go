@@ -22,7 +22,8 @@ type Tolerance struct {
 // 1.645 deviations on either side.
 func NinetyPercent(halfWidth Content) Content { return halfWidth / 1.645 }
 
-// Hedge is a plan bought now for needs that are not certain, with what may have to be bought later.
+// Hedge is a plan bought now for needs that are not certain, with what may have to be bought later. How much will be left
+// of a need that is not certain is not known: what its surplus is worth is left out.
 type Hedge struct {
 	Plan     Plan         // bought now; its covers are those of the needs as they are said
 	Risks    []Risk       // one per need
@@ -160,6 +161,9 @@ func (h *Hedger) cover(targets []Content) (Plan, error) {
 	p.Needs = slices.Clone(p.Needs)
 	for i := range p.Needs {
 		p.Needs[i].Quantity = targets[i]
+		if h.uncertain(i) {
+			p.Needs[i].Surplus = Surplus{}
+		}
 	}
 	s, err := NewIn(&h.place, p)
 	if err != nil {

@@ -15,7 +15,8 @@ import (
 
 // Solver is a problem made ready. It is not safe for concurrent use.
 type Solver struct {
-	held    []float64 // of each need the least that can be bought, see held
+	values  []*valuation // of each need, nil without a value
+	held    []float64    // of each need the least that can be bought, see held
 	problem Problem
 	items   []item // in the order of their keys
 	sellers []seller
@@ -122,8 +123,13 @@ func (s *Solver) readItems() error {
 	offer := func(p place) *Offer { return &needs[p.need].Offers[p.offer] }
 	slices.SortFunc(places, func(a, b place) int { return strings.Compare(offer(a).Key, offer(b).Key) })
 	s.held = make([]float64, len(needs))
+	s.values = make([]*valuation, len(needs))
 	for i := range needs {
 		s.held[i] = held(&needs[i])
+		var err error
+		if s.values[i], err = newValuation(&needs[i], s.problem.Currency); err != nil {
+			return err
+		}
 	}
 	tax, ok := newExtra(s.problem.Tax.Goods)
 	if !ok {
@@ -140,6 +146,13 @@ func (s *Solver) readItems() error {
 			return err
 		}
 		it.need = int(p.need)
+		if v := s.values[p.need]; v != nil {
+			from := slices.IndexFunc(s.problem.Suppliers, func(x Supplier) bool { return x.Key == o.Supplier })
+			sold := from >= 0 && s.allowed>>from&1 == 1 && s.intime(o)
+			if err := it.value(v, needs[p.need].Material, sold); err != nil {
+				return err
+			}
+		}
 		it.seller = slices.IndexFunc(s.problem.Suppliers, func(x Supplier) bool { return x.Key == o.Supplier })
 		if it.seller < 0 {
 			return &InputError{What: "offer " + o.Key, Detail: "unknown supplier " + o.Supplier}
@@ -194,6 +207,9 @@ func (s *Solver) newDemand(d *demand, need int, form Form, quantity float64, ids
 	d.proved = true
 	if d.quantity <= 0 {
 		return ids
+	}
+	if need < len(s.values) {
+		d.value = s.values[need]
 	}
 	start := len(ids)
 	inForm := false
@@ -373,6 +389,10 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 	for i := range plan.Covers {
 		c := &plan.Covers[i]
 		c.Surplus = max(0, c.Bought-max(0, c.Need))
+		if i < len(s.values) {
+			c.Worth = -money.Amount(s.values[i].cost(float64(c.Bought)))
+			plan.Worth += c.Worth
+		}
 	}
 	for i := range uses {
 		u := &uses[i]
@@ -394,7 +414,7 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 		u.Loads = s.loads(i, way, used)
 		plan.Suppliers = append(plan.Suppliers, *u)
 	}
-	plan.Landed = plan.Goods + plan.Delivery + plan.Handling + plan.Tax
+	plan.Landed = plan.Goods + plan.Delivery + plan.Handling + plan.Tax - plan.Worth
 	if plan.Settled {
 		plan.Bound = plan.Landed
 	}
