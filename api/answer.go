@@ -290,6 +290,7 @@ type Plan struct {
 	Delivery   string         `json:"delivery"`
 	CrewTime   string         `json:"crew_time,omitempty"`
 	Tax        string         `json:"tax,omitempty"`
+	LeftOver   string         `json:"left_over,omitempty"` // worth of the surplus
 	Optimal    bool           `json:"optimal"`
 	Bound      string         `json:"bound"`
 	Suppliers  []SupplierPlan `json:"suppliers"`
@@ -305,6 +306,16 @@ type SupplierPlan struct {
 	Drops    int      `json:"drops"`
 	Trips    int      `json:"trips"`
 	Mass     Quantity `json:"mass"`
+	CrewTime string   `json:"crew_time,omitempty"`
+	Loads    []Ride   `json:"loads,omitempty"`
+}
+
+// Ride is what of a supplier's goods shares drops or trips.
+type Ride struct {
+	With   string   `json:"with"`
+	Trips  int      `json:"trips"`
+	Mass   Quantity `json:"mass"`
+	Volume Quantity `json:"volume"`
 }
 
 // Purchase is one line of an order to a supplier.

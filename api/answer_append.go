@@ -541,6 +541,10 @@ func appendPlan(b []byte, v *Plan) []byte {
 		b = append(b, `,"tax":`...)
 		b = appendText(b, v.Tax)
 	}
+	if v.LeftOver != "" {
+		b = append(b, `,"left_over":`...)
+		b = appendText(b, v.LeftOver)
+	}
 	b = append(b, `,"optimal":`...)
 	b = strconv.AppendBool(b, v.Optimal)
 	b = append(b, `,"bound":`...)
@@ -567,6 +571,14 @@ func appendSupplierPlan(b []byte, v *SupplierPlan) []byte {
 	b = strconv.AppendInt(b, int64(v.Trips), 10)
 	b = append(b, `,"mass":`...)
 	b = appendQuantity(b, &v.Mass)
+	if v.CrewTime != "" {
+		b = append(b, `,"crew_time":`...)
+		b = appendText(b, v.CrewTime)
+	}
+	if len(v.Loads) > 0 {
+		b = append(b, `,"loads":`...)
+		b = appendList(b, v.Loads, appendRide)
+	}
 	return append(b, '}')
 }
 

@@ -330,12 +330,21 @@ func (w writer) plan(p *supply.Plan) Plan {
 	if p.Tax != 0 {
 		out.Tax = w.money(p.Tax)
 	}
+	if p.Worth != 0 {
+		out.LeftOver = w.money(p.Worth)
+	}
 	for _, u := range p.Suppliers {
 		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass)}
 		if u.Way == supply.PickedUp {
 			s.Trips = u.Trips
 		} else {
 			s.Drops = u.Trips
+		}
+		if u.Crew != 0 {
+			s.CrewTime = w.money(u.Crew)
+		}
+		for _, l := range u.Loads {
+			s.Loads = append(s.Loads, Ride{With: l.With, Trips: l.Trips, Mass: w.mass(l.Mass), Volume: w.volume(l.Volume)})
 		}
 		out.Suppliers = append(out.Suppliers, s)
 	}

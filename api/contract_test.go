@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "f17a80daf33436a6d538ea22cc56bb4b5ea1d4ec0dc0724ac20f5c641de036dd"
+	contractHash    = "f5da4e1c96adf96545789806e20719edba2055159b2412068c4ac46d54b7917a"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

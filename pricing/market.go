@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 
 	"bedline/estimate"
 	"bedline/estimate/document"
@@ -161,6 +162,8 @@ func (m market) refuse(err error, faults *document.Faults, where func(material s
 		note(uncovered.Materials, "names a material of which the price list can't supply this much within "+days(m.WithinDays)+", as supply.within_days asks")
 	case errors.As(err, &uncovered):
 		note(uncovered.Materials, "names a material of which the price list can't supply this much")
+	case errors.As(err, &senseless) && m.Surplus && strings.HasPrefix(senseless.What, "surplus of "):
+		faults.Add("/supply/surplus", CodeConflict, "cannot be counted with this price list: "+senseless.Error(), `"nothing"`)
 	case errors.As(err, &senseless):
 		// Prices and contents were checked when the list was compiled, so nothing but a need too large to be bought in
 		// whole packs is refused.

@@ -85,6 +85,9 @@ func (p pencil) beside(plan *supply.Plan) string {
 	if plan.Tax != 0 {
 		text += " + tax " + p.money(plan.Tax)
 	}
+	if plan.Worth != 0 {
+		text += " - worth of what is left over " + p.money(plan.Worth)
+	}
 	return text
 }
 
