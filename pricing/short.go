@@ -94,6 +94,13 @@ func (m market) hedge(problem supply.Problem, needs []demand, d *doubt) (*Runnin
 		if s.Taken, err = h.Confident(d.confidence); err != nil {
 			return nil, err
 		}
+		if s.Least != nil && s.Taken.Expected < s.Least.Expected {
+			// Where the least was not proved.
+			bound := s.Least.Bound
+			least := s.Taken
+			least.Bound, least.Proved = min(bound, least.Expected), false
+			s.Least = &least
+		}
 	}
 	m.explain(s, needs, d)
 	return s, nil

@@ -21,8 +21,9 @@ import (
 
 const (
 	laterSupplier = "~later"   // sorts behind all keys of a list
-	mostLevels    = 200        // steps of one need
-	mostExact     = 1000       // where they divide those of all offers
+	mostLevels    = 1000       // steps of one need
+	roughLevels   = 200        // where they do not divide those of all offers and the market is large
+	largeMarket   = 20_000     // steps of work of the plan for what is said from which a market is large
 	hedgeNodes    = 10         // times the work of a plan
 	levelsBelow   = 3          // deviations below the mean that are bought at the least
 	levelsAbove   = 4.5        // deviations above the mean beyond which nothing is expected to lack
@@ -48,6 +49,16 @@ func (h *Hedger) Least() (Hedge, error) {
 	if len(h.problem.Suppliers) >= 64 {
 		return best, nil
 	}
+	try := func(targets []Content) error {
+		now, err := h.cover(targets)
+		if err != nil {
+			return passLimit(err)
+		}
+		if r := h.report(now, targets); r.Expected < best.Expected {
+			best = r
+		}
+		return nil
+	}
 	p, exact, err := h.withLater(false)
 	if err != nil {
 		return Hedge{}, err
@@ -57,6 +68,9 @@ func (h *Hedger) Least() (Hedge, error) {
 		return best, passLimit(err)
 	}
 	bound := plan.Bound
+	if err := try(h.now(&plan)); err != nil {
+		return best, err
+	}
 	if !exact {
 		if p, _, err = h.withLater(true); err != nil {
 			return Hedge{}, err
@@ -66,7 +80,29 @@ func (h *Hedger) Least() (Hedge, error) {
 			return best, passLimit(err)
 		}
 		bound = above.Bound
+		if err := try(h.now(&above)); err != nil {
+			return best, err
+		}
 	}
+	// The top-up of each need was rounded once for the search and once for the report, and with a tax once more.
+	slack := money.Amount(open)
+	if !h.problem.Tax.Goods.IsZero() {
+		slack *= 2
+	}
+	if best.Expected > bound+slack {
+		for _, c := range [...]Chance{0.5, 0.7, 0.8, 0.9, 0.95, 0.98} {
+			if err := try(h.quantiles(c)); err != nil {
+				return best, err
+			}
+		}
+	}
+	best.Bound = max(0, min(bound-slack, best.Expected))
+	best.Proved = best.Expected <= bound+slack
+	return best, nil
+}
+
+// now is what a plan with the supplier of what is bought later buys now.
+func (h *Hedger) now(plan *Plan) []Content {
 	targets := h.said()
 	for i := range targets {
 		if h.uncertain(i) {
@@ -78,21 +114,7 @@ func (h *Hedger) Least() (Hedge, error) {
 			targets[b.Need] += b.Content
 		}
 	}
-	now, err := h.cover(targets)
-	if err != nil {
-		return best, passLimit(err)
-	}
-	if r := h.report(now, targets); r.Expected < best.Expected {
-		best = r
-	}
-	// The top-up of each need was rounded once for the search and once for the report, and with a tax once more.
-	slack := money.Amount(open)
-	if !h.problem.Tax.Goods.IsZero() {
-		slack *= 2
-	}
-	best.Bound = max(0, bound-slack)
-	best.Proved = best.Expected <= bound+slack
-	return best, nil
+	return targets
 }
 
 // passLimit is nil for an error that only says that no plan was found in time, or that one more supplier is too many.
@@ -163,6 +185,9 @@ func (h *Hedger) step(i int) (step float64, divides bool) {
 		least = min(least, content)
 	}
 	finest := (high - low) / mostLevels
+	if h.certain.Nodes > largeMarket {
+		finest = (high - low) / roughLevels
+	}
 	grain := least
 	for _, s := range steps {
 		for a, b := s, grain; ; a, b = b, math.Mod(a, b) {
@@ -172,7 +197,7 @@ func (h *Hedger) step(i int) (step float64, divides bool) {
 			}
 		}
 	}
-	if grain = least / math.Round(least/grain); grain >= (high-low)/mostExact {
+	if grain = least / math.Round(least/grain); grain >= (high-low)/mostLevels {
 		divides = true
 		for _, s := range steps {
 			if times := s / grain; math.Abs(times-math.Round(times)) > 1e-9*times {
@@ -185,7 +210,7 @@ func (h *Hedger) step(i int) (step float64, divides bool) {
 	}
 	// Halves of the least step as long as they are not too fine, or doubles of it.
 	step = least
-	for step/2 >= finest && step > least/16 {
+	for step/2 >= finest && step > least/64 {
 		step /= 2
 	}
 	for step < finest {

@@ -127,16 +127,8 @@ func (h *Hedger) Confident(confidence Chance) (Hedge, error) {
 	if !(confidence > 0 && confidence < 1) {
 		return Hedge{}, &InputError{What: "confidence", Detail: "must be between 0 and 1"}
 	}
-	targets, same := h.said(), true
-	z := Quantile(confidence)
-	for i := range targets {
-		if h.uncertain(i) {
-			t := &h.tolerances[i]
-			targets[i] = max(0, t.Mean+Content(float64(z*float64(t.Deviation))))
-			same = false
-		}
-	}
-	if same {
+	targets := h.quantiles(confidence)
+	if slices.Equal(targets, h.said()) {
 		return h.Certain()
 	}
 	plan, err := h.cover(targets)
@@ -144,6 +136,19 @@ func (h *Hedger) Confident(confidence Chance) (Hedge, error) {
 		return Hedge{}, err
 	}
 	return h.report(plan, targets), nil
+}
+
+// quantiles are the needs that are covered with the chance.
+func (h *Hedger) quantiles(c Chance) []Content {
+	targets := h.said()
+	z := Quantile(c)
+	for i := range targets {
+		if h.uncertain(i) {
+			t := &h.tolerances[i]
+			targets[i] = max(0, t.Mean+Content(float64(z*float64(t.Deviation))))
+		}
+	}
+	return targets
 }
 
 // said are the needs as they are said.
