@@ -277,6 +277,7 @@ type Working struct {
 // Supply is the buying plan, its rivals, and bags against bulk for each loose material.
 type Supply struct {
 	Plan      Plan        `json:"plan"`
+	Tally     *Tally      `json:"tally"` // of the plan
 	Rivals    []Rival     `json:"rivals"`
 	BreakEven []BreakEven `json:"break_even"`
 
@@ -299,23 +300,15 @@ type Plan struct {
 
 // SupplierPlan is what comes from one supplier.
 type SupplierPlan struct {
-	Supplier string   `json:"supplier"`
-	Way      string   `json:"way"` // delivered or picked_up
-	Goods    string   `json:"goods"`
-	Delivery string   `json:"delivery"`
-	Drops    int      `json:"drops"`
-	Trips    int      `json:"trips"`
-	Mass     Quantity `json:"mass"`
-	CrewTime string   `json:"crew_time,omitempty"`
-	Loads    []Ride   `json:"loads,omitempty"`
-}
-
-// Ride is what of a supplier's goods shares drops or trips.
-type Ride struct {
-	With   string   `json:"with"`
-	Trips  int      `json:"trips"`
-	Mass   Quantity `json:"mass"`
-	Volume Quantity `json:"volume"`
+	Supplier string      `json:"supplier"`
+	Way      string      `json:"way"` // delivered or picked_up
+	Goods    string      `json:"goods"`
+	Delivery string      `json:"delivery"`
+	Drops    int         `json:"drops"`
+	Trips    int         `json:"trips"`
+	Mass     Quantity    `json:"mass"`
+	CrewTime string      `json:"crew_time,omitempty"`
+	Loads    []RidesWith `json:"loads,omitempty"` // where goods that can't share a drop come from it
 }
 
 // Purchase is one line of an order to a supplier.
@@ -335,6 +328,7 @@ type Rival struct {
 	Name        string   `json:"name"`
 	Kept        []string `json:"kept"` // materials that don't come in the form
 	Plan        *Plan    `json:"plan,omitempty"`
+	Tally       *Tally   `json:"tally,omitempty"` // of the plan
 	Unavailable string   `json:"unavailable,omitempty"`
 }
 

@@ -515,6 +515,8 @@ func appendWorking(b []byte, v *Working) []byte {
 func appendSupply(b []byte, v *Supply) []byte {
 	b = append(b, `{"plan":`...)
 	b = appendPlan(b, &v.Plan)
+	b = append(b, `,"tally":`...)
+	b = appendTally(b, v.Tally)
 	b = append(b, `,"rivals":`...)
 	b = appendList(b, v.Rivals, appendRival)
 	b = append(b, `,"break_even":`...)
@@ -577,7 +579,7 @@ func appendSupplierPlan(b []byte, v *SupplierPlan) []byte {
 	}
 	if len(v.Loads) > 0 {
 		b = append(b, `,"loads":`...)
-		b = appendList(b, v.Loads, appendRide)
+		b = appendList(b, v.Loads, appendRidesWith)
 	}
 	return append(b, '}')
 }
@@ -610,6 +612,10 @@ func appendRival(b []byte, v *Rival) []byte {
 	if v.Plan != nil {
 		b = append(b, `,"plan":`...)
 		b = appendPlan(b, v.Plan)
+	}
+	if v.Tally != nil {
+		b = append(b, `,"tally":`...)
+		b = appendTally(b, v.Tally)
 	}
 	if v.Unavailable != "" {
 		b = append(b, `,"unavailable":`...)

@@ -288,7 +288,7 @@ func (w writer) materialLine(l *pricing.Line, item *LineItem) {
 }
 
 func (w writer) supply(s *pricing.Supply) Supply {
-	out := Supply{Plan: w.plan(&s.Plan), Rivals: make([]Rival, 0, len(s.Rivals)), BreakEven: make([]BreakEven, 0, len(s.Comparison))}
+	out := Supply{Plan: w.plan(&s.Plan), Tally: w.tally(&s.Plan), Rivals: make([]Rival, 0, len(s.Rivals)), BreakEven: make([]BreakEven, 0, len(s.Comparison))}
 	for i := range s.Rivals {
 		r := &s.Rivals[i]
 		rival := Rival{Name: r.Name, Kept: append([]string{}, r.Kept...)}
@@ -296,7 +296,7 @@ func (w writer) supply(s *pricing.Supply) Supply {
 			rival.Unavailable = r.Err.Error()
 		} else {
 			plan := w.plan(&r.Plan)
-			rival.Plan = &plan
+			rival.Plan, rival.Tally = &plan, w.tally(&r.Plan)
 		}
 		out.Rivals = append(out.Rivals, rival)
 	}
@@ -334,7 +334,7 @@ func (w writer) plan(p *supply.Plan) Plan {
 		out.LeftOver = w.money(p.Worth)
 	}
 	for _, u := range p.Suppliers {
-		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass)}
+		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass), Loads: w.ridesWith(&u)}
 		if u.Way == supply.PickedUp {
 			s.Trips = u.Trips
 		} else {
@@ -342,9 +342,6 @@ func (w writer) plan(p *supply.Plan) Plan {
 		}
 		if u.Crew != 0 {
 			s.CrewTime = w.money(u.Crew)
-		}
-		for _, l := range u.Loads {
-			s.Loads = append(s.Loads, Ride{With: l.With, Trips: l.Trips, Mass: w.mass(l.Mass), Volume: w.volume(l.Volume)})
 		}
 		out.Suppliers = append(out.Suppliers, s)
 	}

@@ -188,15 +188,3 @@ func appendTopUp(b []byte, v *TopUp) []byte {
 	b = appendText(b, v.Expected)
 	return append(b, '}')
 }
-
-func appendRide(b []byte, v *Ride) []byte {
-	b = append(b, `{"with":`...)
-	b = appendText(b, v.With)
-	b = append(b, `,"trips":`...)
-	b = strconv.AppendInt(b, int64(v.Trips), 10)
-	b = append(b, `,"mass":`...)
-	b = appendQuantity(b, &v.Mass)
-	b = append(b, `,"volume":`...)
-	b = appendQuantity(b, &v.Volume)
-	return append(b, '}')
-}

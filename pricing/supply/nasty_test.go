@@ -22,7 +22,7 @@ func planOf(t *testing.T, p supply.Problem) supply.Plan {
 // the solvers show (see the head of solvers_test.go).
 func TestNastyMarketsAreProved(t *testing.T) {
 	t.Parallel()
-	for k, kind := range slices.Concat(nasty, loadGroups) {
+	for k, kind := range slices.Concat(nasty, loadGroups, leftovers) {
 		t.Run(kind.name, func(t *testing.T) {
 			t.Parallel()
 			for i := range uint64(3) {

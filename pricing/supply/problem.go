@@ -58,11 +58,14 @@ func (f Form) String() string {
 // Problem is what has to be bought and where it can be had.
 type Problem struct {
 	Currency  money.Currency
-	Suppliers []Supplier // at most 64 with their load groups, see Offer.LoadWith
+	Suppliers []Supplier // at most MostSuppliers with their load groups, see Offer.LoadWith
 	Needs     []Need     // one per material
 	Limits    Limits
 	Tax       Tax // counted in the landed cost; the zero value is none
 }
+
+// MostSuppliers is how many suppliers, each load group of the needed goods counted for one, a problem has at most.
+const MostSuppliers = 64
 
 // Tax is what is added to goods and to delivery as a share of them: 0.06 is 6 %. That on goods is rounded for each line,
 // that on delivery for each drop or trip. Amounts that suppliers ask for are before tax.

@@ -14,7 +14,7 @@ import (
 )
 
 // asLP writes the problem as a mixed-integer program in the CPLEX LP format, straight from the definitions. All
-// amounts are in cents. Of each offer x counts the steps at each price and z says which price holds; of each supplier y
+// amounts are in cents, and the surplus of a whole content is worth whole cents. Of each offer x counts the steps at each price and z says which price holds; of each supplier y
 // says which way its goods come, for each load group of it n counts the trips, and u says that the group is in use where
 // there are several.
 func asLP(p supply.Problem) string {
@@ -108,7 +108,20 @@ func (w *lpWriter) need(p supply.Problem, n supply.Need) {
 		group.mostVolume += most * step * float64(o.Volume)
 		w.rule("%s <= 1", one)
 	}
-	w.rule("%s >= %g", cover, float64(n.Quantity))
+	if n.Surplus.Price.IsZero() {
+		w.rule("%s >= %g", cover, float64(n.Quantity))
+		return
+	}
+	// left counts the surplus; what it is worth is whole cents for a content of one.
+	price, _ := n.Surplus.Price.Float64()
+	each := math.Round(price * 100 / float64(n.Surplus.Per))
+	left := "left_" + n.Material
+	w.rule("%s - %s = %g", cover, left, float64(n.Quantity))
+	if n.Surplus.Disposal {
+		fmt.Fprintf(&w.goal, " + %g %s", each, left)
+	} else {
+		fmt.Fprintf(&w.goal, " - %g %s", each, left)
+	}
 }
 
 func centsOf(b supply.Break, step float64) float64 {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/govalues/decimal"
@@ -57,8 +58,8 @@ func NewIn(w *Workplace, p Problem) (*Solver, error) {
 	if s.limit <= 0 {
 		s.limit = DefaultNodes
 	}
-	if len(p.Suppliers) > 64 {
-		return nil, &InputError{What: "suppliers", Detail: "at most 64"}
+	if len(p.Suppliers) > MostSuppliers {
+		return nil, &InputError{What: "suppliers", Detail: "at most " + strconv.Itoa(MostSuppliers)}
 	}
 	tax, ok := newExtra(p.Tax.Delivery)
 	if !ok {
@@ -177,8 +178,8 @@ func (s *Solver) splitLoads() error {
 		at := slices.IndexFunc(s.sellers, func(x seller) bool { return x.lead == it.seller && x.group == group })
 		if at < 0 {
 			at = len(s.sellers)
-			if at == 64 {
-				return &InputError{What: "suppliers", Detail: "at most 64 with their load groups"}
+			if at == MostSuppliers {
+				return &InputError{What: "suppliers", Detail: "at most " + strconv.Itoa(MostSuppliers) + " with their load groups"}
 			}
 			more := *lead
 			more.group = group
