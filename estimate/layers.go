@@ -125,6 +125,7 @@ func (t *taker) layer(key LineKey, l *Layer, zone, part string, area measure.Are
 	line.LaidOver += area
 	if key == Base {
 		t.baseVolume += v
+		t.bases = append(t.bases, baseLayer{zone, part, area, l.Depth, depth})
 	} else {
 		t.sandArea += area
 	}

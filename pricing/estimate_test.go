@@ -366,7 +366,7 @@ func TestItem39QuantitiesAreInTheUnitsAskedFor(t *testing.T) {
 
 func TestQuotesAreTheSameEveryTime(t *testing.T) {
 	t.Parallel()
-	for _, name := range []string{"garage-bed.json", "side-yard-metric.json", "tree-ring.json", "front-strip.json", "corner-bed.json", "gate-and-seat.json", "stepping-walk.json", "landing-herringbone.json", "walk-and-seat.json", "patio-round-a-post.json"} {
+	for _, name := range []string{"garage-bed.json", "side-yard-metric.json", "tree-ring.json", "front-strip.json", "corner-bed.json", "gate-and-seat.json", "stepping-walk.json", "landing-herringbone.json", "walk-and-seat.json", "patio-round-a-post.json", "narrow-gate.json"} {
 		text := jobFile(t, name)
 		first := fmt.Sprintf("%#v", dump(quoteOf(t, text)))
 		for range 15 { // a hundred in all
@@ -377,7 +377,16 @@ func TestQuotesAreTheSameEveryTime(t *testing.T) {
 
 // dump is what a quote says, without pointers.
 func dump(q *pricing.Quote) []any {
-	list := []any{q.ID, q.Totals, q.Notices, q.Takeoff.Beds, q.Takeoff.Spoil, q.Takeoff.Work, q.Supply.Plan}
+	list := []any{q.ID, q.Totals, q.Notices, q.Takeoff.Beds, q.Takeoff.Spoil, q.Supply.Plan}
+	for _, w := range q.Takeoff.Work {
+		list = append(list, w.Operation, w.Quantity, w.Zones, w.Workings)
+		if w.Machine != nil {
+			list = append(list, *w.Machine)
+		}
+		for _, c := range w.Carried {
+			list = append(list, c.Volume, c.Mass)
+		}
+	}
 	for _, d := range q.Takeoff.Diggings {
 		if d.Earthwork != nil {
 			list = append(list, *d.Earthwork)
@@ -403,7 +412,7 @@ func dump(q *pricing.Quote) []any {
 
 func FuzzEstimate(f *testing.F) {
 	for _, name := range []string{"garage-bed.json", "side-yard-metric.json", "tree-ring.json", "front-strip.json", "corner-bed.json", "gate-and-seat.json", "stepping-walk.json",
-		"terrace-planters.json", "old-tree-by-house.json", "landing-herringbone.json", "walk-and-seat.json", "patio-round-a-post.json"} {
+		"terrace-planters.json", "old-tree-by-house.json", "landing-herringbone.json", "walk-and-seat.json", "patio-round-a-post.json", "narrow-gate.json"} {
 		f.Add([]byte(jobFile(f, name)))
 	}
 	f.Add([]byte(stoneBed("2")))

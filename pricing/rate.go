@@ -51,7 +51,7 @@ func RateKindOf(operation estimate.Operation) (kind RateKind, ok bool) {
 		return PerLength, true
 	case estimate.StripCover, estimate.TrimFormation, estimate.CompactBase, estimate.LayFabric, estimate.ScreedSand, estimate.LayPaving:
 		return PerArea, true
-	case estimate.DigTrench, estimate.DigBed, estimate.HaulSpoil, estimate.PlaceBase, estimate.PlaceStone, estimate.FillPlanters:
+	case estimate.DigTrench, estimate.DigBed, estimate.HaulSpoil, estimate.HaulMaterials, estimate.PlaceBase, estimate.PlaceStone, estimate.FillPlanters:
 		return PerVolume, true
 	}
 	return 0, false
@@ -61,7 +61,7 @@ func RateKindOf(operation estimate.Operation) (kind RateKind, ok bool) {
 func Operations() []estimate.Operation {
 	return []estimate.Operation{
 		estimate.LocateUtilities, estimate.SetOut, estimate.StripCover, estimate.DigTrench, estimate.DigBed,
-		estimate.HaulSpoil, estimate.TrimFormation, estimate.LayFabric, estimate.PlaceBase, estimate.CompactBase,
+		estimate.HaulSpoil, estimate.TrimFormation, estimate.HaulMaterials, estimate.LayFabric, estimate.PlaceBase, estimate.CompactBase,
 		estimate.ScreedSand, estimate.LayEdging, estimate.LaySlabs, estimate.LayPaving, estimate.CutUnits,
 		estimate.FillJoints, estimate.WetAndCure, estimate.PlaceStone, estimate.FillPlanters, estimate.CleanUp,
 	}
@@ -85,6 +85,7 @@ type Rate struct {
 	Written    Content         // the quantity, as the list says it
 	Hours      decimal.Decimal // for that quantity, as the list says it
 	Source     string
+	Requested  bool           // set by the request, not by the list
 	Stretch    measure.Factor // 1; above it the haul over HaulTo, when the haul is longer than any in the list
 
 	per   float64 // the quantity in base units

@@ -25,6 +25,7 @@ type Terms struct {
 	Overhead    *decimal.Decimal
 	Markup      *decimal.Decimal
 	Margin      *decimal.Decimal
+	Labour      LabourTerms
 
 	Tolerances Tolerances
 	Confidence supply.Chance // that each material is enough; 0 asks for the least expected cost
@@ -35,7 +36,7 @@ type Terms struct {
 // mostPercent is the greatest percentage that is taken.
 const mostPercent = 1000
 
-// ReadTerms reads the members supply and commercial of a request.
+// ReadTerms reads the members supply, commercial and labour of a request.
 func ReadTerms(r document.Reader) Terms {
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
@@ -53,6 +54,9 @@ func ReadTerms(r document.Reader) Terms {
 			c.Fault("margin_percent", document.CodeOutOfRange, "must be below 100: the margin is a share of the price", "30")
 		}
 		c.Close()
+	}
+	if l, ok := r.Object("labour", document.Optional); ok {
+		terms.Labour = readLabour(l)
 	}
 	return terms
 }
