@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"bedline/pricing"
+	"bedline/pricing/money"
 	"bedline/pricing/supply"
 )
 
@@ -154,7 +155,7 @@ func TestLawsOfRunningShort(t *testing.T) {
 		least := ask("")
 		rounding := 2 + 2*len(least.Materials)
 		require.LessOrEqual(t, int(least.Taken.Expected), int(least.Certain.Expected))
-		before := least.Taken.Plan.Landed - least.Taken.Plan.Landed
+		var before money.Amount
 		for _, c := range []string{"0.5", "0.8", "0.9", "0.99"} {
 			sure := ask(`,"confidence":` + c)
 			require.LessOrEqual(t, before, sure.Taken.Plan.Landed)

@@ -3,8 +3,6 @@ package supply
 import (
 	"math"
 	"sort"
-
-	"bedline/estimate/measure"
 )
 
 // An item is rising that has a price for every number of steps, so that it can cost anything, and costs never less for
@@ -89,5 +87,5 @@ func (m *mixer) lowerBent(i int, rest float64, cost int64) int64 {
 	if bound <= float64(cost) {
 		return cost
 	}
-	return max(cost, up(int64(measure.RoundDown(bound*(1-1e-12)))-1, s.grain))
+	return max(cost, up(below(bound), s.grain))
 }
