@@ -139,7 +139,8 @@ func (p *Pool) buy(ctx context.Context, m market, workplace *supply.Workplace, t
 		for k := range j.amounts {
 			owners = append(owners, i)
 			line := j.uncertain[k]
-			line.name, line.job = j.Key+": "+line.name, i
+			line.whose, line.job = j.Key+": ", i
+			line.name = line.whose + line.name
 			lines = append(lines, line)
 		}
 	}

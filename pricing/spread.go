@@ -19,6 +19,7 @@ import (
 // uncertain is what may turn out otherwise of one line of a job or of one requirement.
 type uncertain struct {
 	name       string
+	whose      string // the job of several, with what parts it from a label
 	material   *estimate.Material
 	required   float64        // in the base unit of the material
 	laidOver   measure.Area   // ground of a layer, else 0
@@ -68,6 +69,7 @@ func (p pencil) spreadOf(required float64, lines []*uncertain, tolerances func(l
 	}
 	type sum struct {
 		job   int
+		whose string
 		value float64
 		share measure.Factor
 	}
@@ -108,12 +110,12 @@ func (p pencil) spreadOf(required float64, lines []*uncertain, tolerances func(l
 			}
 		}
 		if at < 0 {
-			at, taped = len(taped), append(taped, sum{job: l.job, share: t.Measuring})
+			at, taped = len(taped), append(taped, sum{job: l.job, whose: l.whose, share: t.Measuring})
 		}
 		taped[at].value += grows
 	}
 	for i := range taped {
-		note("deviation for what is taped", amount(taped[i].value)+" x "+percent(taped[i].share)+" / 1.645", float64(taped[i].value*float64(taped[i].share))/ninety)
+		note(taped[i].whose+"deviation for what is taped", amount(taped[i].value)+" x "+percent(taped[i].share)+" / 1.645", float64(taped[i].value*float64(taped[i].share))/ninety)
 	}
 	var squares float64
 	var texts []string
