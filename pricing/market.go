@@ -91,7 +91,12 @@ func (m market) buy(ctx context.Context, workplace *supply.Workplace, needs []de
 }
 
 // buyOnly makes the plan alone. Errors are those of buy.
-func (m market) buyOnly(workplace *supply.Workplace, needs []demand, d *doubt) (supply.Plan, error) {
+func (m market) buyOnly(workplace *supply.Workplace, needs []demand) (supply.Plan, error) {
+	return m.buyOnlyFor(workplace, needs, nil)
+}
+
+// buyOnlyFor is buyOnly, for needs in doubt if there is a doubt.
+func (m market) buyOnlyFor(workplace *supply.Workplace, needs []demand, d *doubt) (supply.Plan, error) {
 	solver, problem, err := m.open(workplace, needs)
 	if err != nil {
 		return supply.Plan{}, err

@@ -21,7 +21,7 @@ func (d *Document) nameOffers(faults []document.Fault) {
 		if err != nil || !inside || n < 0 || n >= len(d.Offers) {
 			continue
 		}
-		if member == "currency" && f.Code == document.CodeUnknownMember {
+		if strings.HasSuffix("/"+member, "/currency") && f.Code == document.CodeUnknownMember {
 			f.Detail = "is no member of an offer: all prices of a list are in the currency of the list, " + d.Currency + "; offers in another go into a list of their own"
 		}
 		if key := d.Offers[n].Key; key != "" && member != "key" {

@@ -162,7 +162,7 @@ func (p *Pool) buy(ctx context.Context, m market, workplace *supply.Workplace, t
 				mine = append(mine, lines[k])
 			}
 		}
-		j.Alone, refused = m.buyOnly(workplace, own, p.doubtOf(m, own, mine, terms))
+		j.Alone, refused = m.buyOnlyFor(workplace, own, p.doubtOf(m, own, mine, terms))
 		switch {
 		case errors.As(refused, &uncovered): // such as goods too cheap to reach a minimum order without the other jobs
 			j.Unavailable, p.Compared = uncovered, false
@@ -311,6 +311,11 @@ func (b *poolReader) whole(j *PooledJob, v document.Value) {
 	node, at := v.Node(), v.Pointer()
 	r := document.Read(node, &own)
 	b.agree(r, j.Key)
+	for _, member := range [...]string{"options", "changes_from"} {
+		if r.Has(member) {
+			r.Fault(member, CodeConflict, "has no meaning in a pool, which buys for one job as it stands: leave it out", "")
+		}
+	}
 	job, terms, takeoff := takeOff(r, b.head.list, &own)
 	for _, f := range own.List(node) {
 		b.faults.Add(at+f.Pointer, f.Code, f.Detail, f.Example)

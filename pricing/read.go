@@ -114,15 +114,17 @@ func (r reader) price(name string, value *decimal.Decimal) { r.number(name, valu
 func (r reader) optionalPrice(name string, value **decimal.Decimal) { r.optionalNumber(name, value) }
 
 func (r reader) decimal(name string, p document.Presence) (decimal.Decimal, bool) {
+	if at, ok := r.from.Value(name, document.Optional); ok && at.Kind() == document.String {
+		if code := foreign(at.Node().Text); code != "" {
+			at.Fault(document.CodeBadNumber, "names a currency, "+code+": all prices of a list are in the currency of the list and are written as numbers alone", `"12.50"`)
+			return decimal.Decimal{}, false
+		}
+	}
 	literal, ok := r.from.Literal(name, p)
 	if !ok {
 		return decimal.Decimal{}, false
 	}
 	d, err := decimal.Parse(literal)
-	if code := foreign(literal); err != nil && code != "" {
-		r.from.Fault(name, document.CodeBadNumber, "names a currency, "+code+": all prices of a list are in the currency of the list and are written as numbers alone", `"12.50"`)
-		return decimal.Decimal{}, false
-	}
 	if err != nil {
 		r.from.Fault(name, document.CodeBadNumber, "must be a decimal number without exponent, such as 12.50", `"12.50"`)
 		return decimal.Decimal{}, false

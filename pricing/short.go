@@ -201,8 +201,8 @@ func (m market) explain(s *RunningShort, needs []demand, d *doubt) {
 // beyondTable is where the tables of the normal distribution end.
 const beyondTable = 3.9
 
-// mostTerms is how many packs of a top-up are listed one by one.
-const mostTerms = 8
+// mostPacksListed is how many packs of a top-up are listed one by one.
+const mostPacksListed = 8
 
 // riskWorkings tell how the chance of running short and its cost come about. The chances are those of the table of the
 // normal distribution.
@@ -217,7 +217,7 @@ func (m market) riskWorkings(p pencil, r *supply.Risk, kind estimate.AmountKind,
 	}
 	if confidence > 0 {
 		z := supply.Quantile(confidence)
-		note("to cover in "+chance(confidence)+" of cases", amount(r.Mean)+signed(z)+" x "+amount(r.Deviation)+" (table of the normal distribution: "+
+		note("to cover in "+chance(confidence)+" of cases", amount(r.Mean)+plusOrMinus(z)+" x "+amount(r.Deviation)+" (table of the normal distribution: "+
 			measure.FormatNumber(float64(confidence), 4)+" at "+measure.FormatNumber(z, 3)+")", amount(r.Target))
 	}
 	note("deviations above the mean", "(bought "+amount(r.Bought)+" - "+amount(r.Mean)+") / "+amount(r.Deviation), measure.FormatNumber(r.Score, 3))
@@ -244,7 +244,7 @@ func (m market) riskWorkings(p pencil, r *supply.Risk, kind estimate.AmountKind,
 func (m market) packTerms(r *supply.Risk) string {
 	pack := float64(r.TopUp.Content) / float64(r.Deviation)
 	var terms []string
-	for k := 0; k <= mostTerms; k++ {
+	for k := 0; k <= mostPacksListed; k++ {
 		more := supply.Above(r.Score + float64(float64(k)*pack))
 		if k > 0 && more < 0.0005 {
 			return "chance that each is wanted: " + strings.Join(terms, " + ")
@@ -256,8 +256,8 @@ func (m market) packTerms(r *supply.Risk) string {
 		" deviations, and half a pack, since they are whole, in " + chance(r.Short) + " of cases, nearly"
 }
 
-// signed writes a number to be added: " + 1.282", " - 0.5".
-func signed(v float64) string {
+// plusOrMinus writes a number to be added: " + 1.282", " - 0.5".
+func plusOrMinus(v float64) string {
 	if v < 0 {
 		return " - " + measure.FormatNumber(-v, 3)
 	}

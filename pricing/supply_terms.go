@@ -29,17 +29,17 @@ const (
 // Limits of the tolerances; the contract states the same.
 const mostTolerance = 50 // per cent
 
-// asks is what a request for buying is about.
-type asks uint8
+// purpose is what a request for buying is about.
+type purpose uint8
 
 const (
-	aJob        asks = iota
+	aJob        purpose = iota
 	severalJobs      // a pool
 	quantities       // without a job
 )
 
 // readSupply reads the members of supply.
-func readSupply(s document.Reader, about asks) Terms {
+func readSupply(s document.Reader, about purpose) Terms {
 	terms := Terms{Prefer: Cheapest}
 	if p, ok := s.Choice("prefer", document.Optional, string(Cheapest), string(PreferBags), string(PreferBulk)); ok {
 		terms.Prefer = Preference(p)
@@ -70,7 +70,7 @@ func readOptions(s document.Reader, o *options) {
 }
 
 // readTolerances reads what is not certain and how sure the plan has to be.
-func readTolerances(s document.Reader, about asks, terms *Terms) {
+func readTolerances(s document.Reader, about purpose, terms *Terms) {
 	t := &terms.Tolerances
 	if about != quantities && s.Has(depthTolerance) {
 		t.Depth, _ = s.Length(depthTolerance, document.Optional, document.NotNegative)
@@ -110,7 +110,7 @@ func readTolerances(s document.Reader, about asks, terms *Terms) {
 	}
 }
 
-func toleranceNames(about asks) string {
+func toleranceNames(about purpose) string {
 	if about == quantities {
 		return compactionTolerance + " or " + measuringError
 	}

@@ -449,31 +449,6 @@ var leftovers = []nastyKind{
 	}},
 }
 
-// leaving is a market in which some of what is left is worth something, drawn at will.
-func leaving(seed uint64, p supply.Problem) supply.Problem {
-	r := rand.New(rand.NewPCG(seed, 815))
-	for i := range p.Needs {
-		switch r.IntN(3) {
-		case 0:
-			p.Needs[i].Surplus = supply.Surplus{Price: cent(1 + r.IntN(4)), Per: 1}
-		case 1:
-			p.Needs[i].Surplus = supply.Surplus{Price: cent(1 + r.IntN(20)), Per: 1, Disposal: true}
-		}
-	}
-	return p
-}
-
-// grouped is a market whose offers ride in groups of their own, drawn at will.
-func grouped(seed uint64, p supply.Problem) supply.Problem {
-	r := rand.New(rand.NewPCG(seed, 4711))
-	for i := range p.Needs {
-		for k := range p.Needs[i].Offers {
-			p.Needs[i].Offers[k].LoadWith = []string{"", "", "sand", "pallets"}[r.IntN(4)]
-		}
-	}
-	return p
-}
-
 // way is how goods come from a place: a fee and a payload of a delivery, the cost and load of a trip; 0 is none.
 type way struct {
 	fee, payload, space int

@@ -5,6 +5,7 @@ package supply_test
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 
@@ -208,4 +209,29 @@ func (w *lpWriter) supplier(s supply.Supplier, tax supply.Tax) (modes string) {
 		}
 	}
 	return modes
+}
+
+// leaving is a market in which some of what is left is worth something, drawn at will.
+func leaving(seed uint64, p supply.Problem) supply.Problem {
+	r := rand.New(rand.NewPCG(seed, 815))
+	for i := range p.Needs {
+		switch r.IntN(3) {
+		case 0:
+			p.Needs[i].Surplus = supply.Surplus{Price: cent(1 + r.IntN(4)), Per: 1}
+		case 1:
+			p.Needs[i].Surplus = supply.Surplus{Price: cent(1 + r.IntN(20)), Per: 1, Disposal: true}
+		}
+	}
+	return p
+}
+
+// grouped is a market whose offers ride in groups of their own, drawn at will.
+func grouped(seed uint64, p supply.Problem) supply.Problem {
+	r := rand.New(rand.NewPCG(seed, 4711))
+	for i := range p.Needs {
+		for k := range p.Needs[i].Offers {
+			p.Needs[i].Offers[k].LoadWith = []string{"", "", "sand", "pallets"}[r.IntN(4)]
+		}
+	}
+	return p
 }
