@@ -286,6 +286,8 @@ type Supply struct {
 	Tally     *Tally      `json:"tally"` // of the plan
 	Rivals    []Rival     `json:"rivals"`
 	BreakEven []BreakEven `json:"break_even"`
+
+	RunningShort *RunningShort `json:"running_short,omitempty"`
 }
 
 // Plan is what is bought where.
@@ -293,6 +295,9 @@ type Plan struct {
 	LandedCost string         `json:"landed_cost"`
 	Goods      string         `json:"goods"`
 	Delivery   string         `json:"delivery"`
+	CrewTime   string         `json:"crew_time,omitempty"`
+	Tax        string         `json:"tax,omitempty"`
+	LeftOver   string         `json:"left_over,omitempty"` // worth of the surplus
 	Optimal    bool           `json:"optimal"`
 	Bound      string         `json:"bound"`
 	Suppliers  []SupplierPlan `json:"suppliers"`
@@ -308,6 +313,7 @@ type SupplierPlan struct {
 	Drops    int         `json:"drops"`
 	Trips    int         `json:"trips"`
 	Mass     Quantity    `json:"mass"`
+	CrewTime string      `json:"crew_time,omitempty"`
 	Loads    []RidesWith `json:"loads,omitempty"` // where goods that can't share a drop come from it
 }
 

@@ -541,6 +541,10 @@ func appendSupply(b []byte, v *Supply) []byte {
 	b = appendList(b, v.Rivals, appendRival)
 	b = append(b, `,"break_even":`...)
 	b = appendList(b, v.BreakEven, appendBreakEven)
+	if v.RunningShort != nil {
+		b = append(b, `,"running_short":`...)
+		b = appendRunningShort(b, v.RunningShort)
+	}
 	return append(b, '}')
 }
 
@@ -551,6 +555,18 @@ func appendPlan(b []byte, v *Plan) []byte {
 	b = appendText(b, v.Goods)
 	b = append(b, `,"delivery":`...)
 	b = appendText(b, v.Delivery)
+	if v.CrewTime != "" {
+		b = append(b, `,"crew_time":`...)
+		b = appendText(b, v.CrewTime)
+	}
+	if v.Tax != "" {
+		b = append(b, `,"tax":`...)
+		b = appendText(b, v.Tax)
+	}
+	if v.LeftOver != "" {
+		b = append(b, `,"left_over":`...)
+		b = appendText(b, v.LeftOver)
+	}
 	b = append(b, `,"optimal":`...)
 	b = strconv.AppendBool(b, v.Optimal)
 	b = append(b, `,"bound":`...)
@@ -577,6 +593,10 @@ func appendSupplierPlan(b []byte, v *SupplierPlan) []byte {
 	b = strconv.AppendInt(b, int64(v.Trips), 10)
 	b = append(b, `,"mass":`...)
 	b = appendQuantity(b, &v.Mass)
+	if v.CrewTime != "" {
+		b = append(b, `,"crew_time":`...)
+		b = appendText(b, v.CrewTime)
+	}
 	if len(v.Loads) > 0 {
 		b = append(b, `,"loads":`...)
 		b = appendList(b, v.Loads, appendRidesWith)

@@ -265,6 +265,8 @@ func (w writer) line(l *pricing.Line) LineItem {
 	case l.Spoil:
 		measured := w.volume(l.Loose)
 		item.Measured = &measured
+	case l.Hours.IsPos(): // of the crew's time for what is bought
+		item.Hours = decimalNumber(l.Hours)
 	}
 	return item
 }
@@ -320,18 +322,31 @@ func (w writer) supply(s *pricing.Supply) Supply {
 		}
 		out.BreakEven = append(out.BreakEven, b)
 	}
+	out.RunningShort = w.runningShort(s.Short)
 	return out
 }
 
 func (w writer) plan(p *supply.Plan) Plan {
 	out := Plan{LandedCost: w.money(p.Landed), Goods: w.money(p.Goods), Delivery: w.money(p.Delivery), Optimal: p.Optimal, Bound: w.money(p.Bound),
 		Suppliers: make([]SupplierPlan, 0, len(p.Suppliers)), Purchases: make([]Purchase, 0, len(p.Purchases))}
+	if p.Handling != 0 {
+		out.CrewTime = w.money(p.Handling)
+	}
+	if p.Tax != 0 {
+		out.Tax = w.money(p.Tax)
+	}
+	if p.Worth != 0 {
+		out.LeftOver = w.money(p.Worth)
+	}
 	for _, u := range p.Suppliers {
 		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass), Loads: w.ridesWith(&u)}
 		if u.Way == supply.PickedUp {
 			s.Trips = u.Trips
 		} else {
 			s.Drops = u.Trips
+		}
+		if u.Crew != 0 {
+			s.CrewTime = w.money(u.Crew)
 		}
 		out.Suppliers = append(out.Suppliers, s)
 	}

@@ -79,6 +79,7 @@ func (t *taker) beds() {
 		})
 		v := out.NetStoneArea.AtDepth(bed.Stone.Depth)
 		line.add(bed.ID, float64(v), bed.ID+": stone as laid", p.layer(out.NetStoneArea, bed.Stone.Depth), p.volume(v))
+		line.LaidOver += out.NetStoneArea
 	}
 }
 
@@ -121,6 +122,7 @@ func (t *taker) layer(key LineKey, l *Layer, zone, part string, area measure.Are
 		})
 	}
 	line.add(zone, float64(v), zone+": as laid in the "+part, p.layer(area, depth), p.volume(v))
+	line.LaidOver += area
 	if key == Base {
 		t.baseVolume += v
 		t.bases = append(t.bases, baseLayer{zone, part, area, l.Depth, depth})

@@ -97,6 +97,7 @@ func (t *taker) fillPlanters() {
 			line.Workings = append(line.Workings, steps[:]...)
 			line.add(planter.ID, float64(share), planter.ID+": its share of the mix",
 				p.volume(out.Fill)+" x "+number(float64(part.Parts))+" / "+number(float64(all)), p.volume(share))
+			line.LaidOver += out.Inside.Scale(part.Parts / all)
 		}
 		t.out.Planters = append(t.out.Planters, out)
 	}

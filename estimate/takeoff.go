@@ -154,8 +154,9 @@ type MaterialLine struct {
 	Zones    []Zone
 	Measured Amount // net, from the geometry, as laid
 	Waste    Waste
-	Required Amount // measured x compaction x waste, as bought; count of rolls for a fabric
-	Cover    Amount // for a fabric: the cloth that Required rolls are cut from
+	Required Amount       // measured x compaction x waste, as bought; count of rolls for a fabric
+	Cover    Amount       // for a fabric: the cloth that Required rolls are cut from
+	LaidOver measure.Area // the ground over which it is laid to a depth that the job says; of a mix its part of it
 	Workings []Working
 }
 

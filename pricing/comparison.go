@@ -50,16 +50,29 @@ func CompareSupply(ctx context.Context, workplace *supply.Workplace, lists Lists
 	reader := requirementReader{list: head.list, pencil: head.pencil()}
 	c := &SupplyComparison{Reference: head.reference, Title: head.title, System: head.system, List: head.list}
 	c.Requirements = reader.each(r, "requirements")
-	prefer := readPreference(r)
+	terms := Terms{Prefer: Cheapest, Steps: true}
+	if s, ok := r.Object("supply", document.Optional); ok {
+		terms = readSupply(s, quantities)
+	}
 	r.Close()
+	lines := uncertainRequirements(c.Requirements)
+	if faults.Len() == 0 {
+		if member, why := terms.Tolerances.idle(lines); member != "" {
+			faults.Add(r.At("supply")+"/"+member, CodeConflict, why, "")
+		}
+	}
 	if faults.Len() > 0 {
 		return nil, faults.List(root), nil
 	}
 	needs := c.List.demands(len(c.Requirements), func(i int) (*estimate.Material, float64) {
 		return c.Requirements[i].Material, c.Requirements[i].Required.Value
 	})
-	m := market{list: c.List, system: c.System, prefer: prefer, steps: true}
-	if c.Supply, err = m.buy(ctx, workplace, needs); err != nil {
+	m := market{list: c.List, system: c.System, prefer: terms.Prefer, steps: terms.Steps, options: terms.options}
+	var d *doubt
+	if terms.Tolerances.Given() {
+		d = m.doubtOf(needs, lines, terms.Confidence, func(*uncertain) *Tolerances { return &terms.Tolerances })
+	}
+	if c.Supply, err = m.buyFor(ctx, workplace, needs, d); err != nil {
 		if err := m.refuse(err, &faults, placesOf(c.Requirements)); err != nil {
 			return nil, nil, err
 		}
@@ -117,18 +130,6 @@ func readHead(ctx context.Context, r document.Reader, lists Lists, faults *docum
 	return h, nil
 }
 
-// readPreference reads the member supply of a request that has its steps settled.
-func readPreference(r document.Reader) Preference {
-	prefer := Cheapest
-	if s, ok := r.Object("supply", document.Optional); ok {
-		if p, ok := s.Choice("prefer", document.Optional, string(Cheapest), string(PreferBags), string(PreferBulk)); ok {
-			prefer = Preference(p)
-		}
-		s.Close()
-	}
-	return prefer
-}
-
 // boughtFor is what a plan buys of each need.
 func boughtFor(needs []demand, plan *supply.Plan) []Bought {
 	out := make([]Bought, len(needs))
@@ -160,13 +161,16 @@ func (m market) workings(plan *supply.Plan) []estimate.Working {
 		}
 		out = append(out, estimate.Working{Label: what + u.Supplier, Expression: p.trips(u) + " for " + p.mass(u.Mass) + " and goods of " + p.money(u.Goods), Result: p.money(u.Charge)})
 	}
-	return append(out, estimate.Working{Label: "landed cost", Expression: p.money(plan.Goods) + " + " + p.money(plan.Delivery), Result: p.money(plan.Landed)})
+	return append(out, estimate.Working{Label: "landed cost", Expression: p.money(plan.Goods) + " + " + p.money(plan.Delivery) + p.beside(plan), Result: p.money(plan.Landed)})
 }
 
 // notices tell where the steps of cost end early.
 func (s *Supply) notices(system measure.System) []estimate.Notice {
 	var out []estimate.Notice
 	p := pencil{system: system}
+	if s.Short != nil {
+		out = s.Short.notices(p)
+	}
 	for i := range s.Comparison {
 		c := &s.Comparison[i]
 		switch {

@@ -86,7 +86,11 @@ func takeOff(r document.Reader, list *List, faults *document.Faults) (*estimate.
 	if list == nil {
 		return job, terms, nil
 	}
-	return job, terms, estimate.Measure(job, faults)
+	takeoff := estimate.Measure(job, faults)
+	if terms.Tolerances.Given() {
+		terms.Tolerances.check(job, takeoff, faults)
+	}
+	return job, terms, takeoff
 }
 
 // Identify is the id of an answer: SHA-256 over the RFC 8785 form of the request, the name and version of the price
@@ -192,14 +196,21 @@ func (q *Quote) needs() []demand {
 // buy makes the buying plan and the lines of materials and deliveries.
 func (q *Quote) buy(ctx context.Context, workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
 	needs := q.needs()
-	m := market{list: q.List, system: q.Job.System, prefer: q.Terms.Prefer, steps: q.Terms.Steps}
+	m := market{list: q.List, system: q.Job.System, prefer: q.Terms.Prefer, steps: q.Terms.Steps, options: q.Terms.options}
+	var d *doubt
+	if q.Terms.Tolerances.Given() {
+		d = m.doubtOf(needs, uncertainLines(q.Takeoff), q.Terms.Confidence, func(*uncertain) *Tolerances { return &q.Terms.Tolerances })
+	}
 	var err error
-	if q.Supply, err = m.buy(ctx, workplace, needs); err != nil {
+	if q.Supply, err = m.buyFor(ctx, workplace, needs, d); err != nil {
 		return m.refuse(err, faults, func(material string) []string { return []string{q.pointerOf(root, material)} })
+	}
+	if q.Supply.Short != nil {
+		q.Notices = append(q.Notices, q.Supply.Short.notices(pencil{q.Job.System, q.List.Currency})...)
 	}
 	q.materialLines(needs)
 	q.load(needs)
-	return nil
+	return q.crewLine()
 }
 
 // pointerOf is where a request names a material first.

@@ -64,6 +64,14 @@ type noOfferError struct{ materials []string }
 
 func (e *noOfferError) Error() string { return fmt.Sprintf("nobody offers %q", e.materials) }
 
+// buyFor is buy, for needs in doubt if there is a doubt.
+func (m market) buyFor(ctx context.Context, workplace *supply.Workplace, needs []demand, d *doubt) (Supply, error) {
+	if d != nil {
+		return m.buyInDoubt(ctx, workplace, needs, d)
+	}
+	return m.buy(ctx, workplace, needs)
+}
+
 // buy makes the plan with its rivals and comparisons. Errors: *noOfferError, *supply.NoCoverError, *supply.InputError and
 // others, see refuse; that of the context when the time is up.
 func (m market) buy(ctx context.Context, workplace *supply.Workplace, needs []demand) (Supply, error) {
@@ -84,9 +92,21 @@ func (m market) buy(ctx context.Context, workplace *supply.Workplace, needs []de
 
 // buyOnly makes the plan alone. Errors are those of buy.
 func (m market) buyOnly(workplace *supply.Workplace, needs []demand) (supply.Plan, error) {
+	return m.buyOnlyFor(workplace, needs, nil)
+}
+
+// buyOnlyFor is buyOnly, for needs in doubt if there is a doubt.
+func (m market) buyOnlyFor(workplace *supply.Workplace, needs []demand, d *doubt) (supply.Plan, error) {
 	solver, problem, err := m.open(workplace, needs)
 	if err != nil {
 		return supply.Plan{}, err
+	}
+	if d != nil {
+		s, err := m.hedge(problem, needs, d)
+		if err != nil {
+			return supply.Plan{}, err
+		}
+		return s.Taken.Plan, nil
 	}
 	return m.plan(solver, problem)
 }
@@ -164,6 +184,8 @@ func (m market) refuse(err error, faults *document.Faults, where func(material s
 		note(none.materials, codeNoOffer, func(material string) string {
 			return "names a material that no supplier of the price list offers: " + material
 		})
+	case errors.As(err, &uncovered) && uncovered.MaxSuppliers > 0:
+		faults.Add("/supply/most_suppliers", codeNoOffer, "is too few: no "+suppliers(m.MostSuppliers)+" of the price list can supply all that is needed", strconv.Itoa(min(mostSuppliers, m.MostSuppliers+1)))
 	case errors.As(err, &uncovered):
 		note(uncovered.Materials, codeNoOffer, func(material string) string { return m.uncovered(material, uncovered) })
 	case errors.As(err, &senseless):
@@ -188,11 +210,15 @@ func (m market) refuse(err error, faults *document.Faults, where func(material s
 	return nil
 }
 
+func suppliers(n int) string {
+	if n == 1 {
+		return "one supplier"
+	}
+	return strconv.Itoa(n) + " suppliers"
+}
+
 // uncovered says why a material can't be had, naming its offers.
 func (m market) uncovered(material string, err *supply.NoCoverError) string {
-	if err.MaxSuppliers > 0 {
-		return fmt.Sprintf("names a material that can't be bought with the others from %d suppliers or fewer: %s", err.MaxSuppliers, material)
-	}
 	offers := m.list.OffersFor(material)
 	soonest := -1
 	var keys []string

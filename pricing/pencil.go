@@ -84,7 +84,22 @@ func (p pencil) landed(l *List, plan *supply.Plan) string {
 		}
 		parts = append(parts, p.trips(&u)+" "+p.money(u.Charge))
 	}
-	return strings.Join(parts, " + ") + " = " + p.money(plan.Landed)
+	return strings.Join(parts, " + ") + p.beside(plan) + " = " + p.money(plan.Landed)
+}
+
+// beside writes what a plan costs beside goods and deliveries, where that is counted.
+func (p pencil) beside(plan *supply.Plan) string {
+	text := ""
+	if plan.Handling != 0 {
+		text = " + crew's time " + p.money(plan.Handling)
+	}
+	if plan.Tax != 0 {
+		text += " + tax " + p.money(plan.Tax)
+	}
+	if plan.Worth != 0 {
+		text += " - worth of what is left over " + p.money(plan.Worth)
+	}
+	return text
 }
 
 // trips writes how often a supplier comes or is gone to: "2 drops".
@@ -133,3 +148,34 @@ func (p pencil) comparison(l *List, c *Comparison) string {
 	}
 	return s + "bags win up to " + p.volume(measure.Volume(c.Above)) + ", bulk costs no more just above it"
 }
+
+// figure writes v to three places, or to more where that would leave fewer than three figures.
+func figure(v float64) string {
+	digits := 3
+	for w := v; digits < 9 && w != 0 && w < 0.1 && w > -0.1; digits++ {
+		w *= 10
+	}
+	return measure.FormatNumber(v, digits)
+}
+
+// fine writes an amount with figures enough to reckon on with a small one.
+func (p pencil) fine(a estimate.Amount) string {
+	if a.Kind == estimate.VolumeAmount {
+		q := p.system.Volume(measure.Volume(a.Value))
+		return figure(q.Value) + " " + q.Unit
+	}
+	return figure(a.Value)
+}
+
+// layer writes the volume of a layer: 324 ft2 of an inch are a cubic yard, 1000 m2 of a millimetre a cubic metre.
+func (p pencil) layer(a measure.Area, d measure.Length) string {
+	divisor := " / 324"
+	if p.system == measure.Metric {
+		divisor = " / 1000"
+	}
+	area, depth := p.system.Area(a), p.system.Depth(d)
+	return figure(area.Value) + " " + area.Unit + " x " + figure(depth.Value) + " " + depth.Unit + divisor
+}
+
+// percent writes a share: 0.015 is 1.5 %.
+func percent(share measure.Factor) string { return figure(float64(share)*100) + " %" }

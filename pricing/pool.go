@@ -57,8 +57,11 @@ type PooledJob struct {
 	Saved        money.Amount // 0 where there is none
 	Workings     []estimate.Working
 
-	amounts []Requirement // what it asks for, of whatever kind
-	places  func(material string) []string
+	amounts    []Requirement // what it asks for, of whatever kind
+	uncertain  []uncertain   // of the amounts
+	tolerances *Tolerances   // its own, else nil
+	job        *estimate.Job // nil where it was given by its requirements
+	places     func(material string) []string
 }
 
 // DeliveryShare is what a job bears of the drops or trips of one supplier.
@@ -86,17 +89,21 @@ func PoolSupply(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 	pool.Jobs = reader.jobs(r)
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
-		terms = readSupply(s)
+		terms = readSupply(s, severalJobs)
 	}
 	r.Close()
 	if err := ctx.Err(); err != nil {
 		return nil, nil, err
 	}
+	doubtful := pool.doubtful(&terms, r, &faults)
 	if faults.Len() > 0 {
 		return nil, faults.List(root), nil
 	}
-	m := market{list: pool.List, system: pool.System, prefer: terms.Prefer, steps: terms.Steps}
-	refused, err := pool.buy(ctx, m, workplace)
+	m := market{list: pool.List, system: pool.System, prefer: terms.Prefer, steps: terms.Steps, options: terms.options}
+	if !doubtful {
+		terms.Confidence = 0
+	}
+	refused, err := pool.buy(ctx, m, workplace, &terms)
 	if refused != nil {
 		if err := m.refuse(refused, &faults, pool.places); err != nil {
 			return nil, nil, err
@@ -122,18 +129,23 @@ func (p *Pool) places(material string) []string {
 }
 
 // buy plans each job alone and all together, and shares. Refused is an error for refuse; err is that of the context.
-func (p *Pool) buy(ctx context.Context, m market, workplace *supply.Workplace) (refused, err error) {
+func (p *Pool) buy(ctx context.Context, m market, workplace *supply.Workplace, terms *Terms) (refused, err error) {
 	var all []Requirement
 	var owners []int
+	var lines []uncertain
 	for i := range p.Jobs {
 		j := &p.Jobs[i]
 		all = append(all, j.amounts...)
-		for range j.amounts {
+		for k := range j.amounts {
 			owners = append(owners, i)
+			line := j.uncertain[k]
+			line.whose, line.job = j.Key+": ", i
+			line.name = line.whose + line.name
+			lines = append(lines, line)
 		}
 	}
 	needs := p.List.demandsOf(all)
-	if p.Supply, refused = m.buy(ctx, workplace, needs); refused != nil {
+	if p.Supply, refused = m.buyFor(ctx, workplace, needs, p.doubtOf(m, needs, lines, terms)); refused != nil {
 		return refused, nil
 	}
 	p.Compared = true
@@ -143,7 +155,14 @@ func (p *Pool) buy(ctx context.Context, m market, workplace *supply.Workplace) (
 		}
 		j := &p.Jobs[i]
 		var uncovered *supply.NoCoverError
-		j.Alone, refused = m.buyOnly(workplace, p.List.demandsOf(j.amounts))
+		own := p.List.demandsOf(j.amounts)
+		mine := lines[:0:0]
+		for k := range lines {
+			if lines[k].job == i {
+				mine = append(mine, lines[k])
+			}
+		}
+		j.Alone, refused = m.buyOnlyFor(workplace, own, p.doubtOf(m, own, mine, terms))
 		switch {
 		case errors.As(refused, &uncovered): // such as goods too cheap to reach a minimum order without the other jobs
 			j.Unavailable, p.Compared = uncovered, false
@@ -160,6 +179,59 @@ func (p *Pool) buy(ctx context.Context, m market, workplace *supply.Workplace) (
 	p.Materials = boughtFor(needs, &p.Supply.Plan)
 	p.share(m, needs, all, owners)
 	return nil, nil
+}
+
+// doubtful tells whether some job is not certain, and holds what is said of that to the jobs. A plan for several jobs then
+// needs a confidence: what is bought now is shared by what it costs, and a top-up would be nobody's.
+func (p *Pool) doubtful(terms *Terms, r document.Reader, faults *document.Faults) bool {
+	own, at := false, r.At("supply")
+	var lines []uncertain
+	for i := range p.Jobs {
+		j := &p.Jobs[i]
+		own = own || j.tolerances != nil
+		if j.tolerances == nil {
+			lines = append(lines, j.uncertain...)
+			if j.job != nil {
+				terms.Tolerances.deeper(j.job, at, faults)
+			}
+		}
+	}
+	switch {
+	case faults.Len() > 0:
+		return false
+	case terms.Tolerances.Given():
+		if member, why := terms.Tolerances.idle(lines); member != "" {
+			faults.Add(at+"/"+member, CodeConflict, why, "")
+			return false
+		}
+	case !own && terms.Confidence > 0:
+		faults.Add(at+"/confidence", CodeConflict, "has nothing to be sure of, since every quantity is taken as it is said: give "+toleranceNames(severalJobs)+" with it", "")
+		return false
+	}
+	doubtful := own || terms.Tolerances.Given()
+	if own && terms.Surplus {
+		faults.Add(at+"/surplus", CodeConflict, "cannot be valued where a job is not certain: how much is left over is then not known", `"nothing"`)
+		return false
+	}
+	if doubtful && terms.Confidence == 0 {
+		faults.Add(at+"/confidence", document.CodeMissing, "is missing, and what the jobs take is not certain: say in what share of cases what is bought together has to be enough", "0.9")
+	}
+	return doubtful
+}
+
+// doubtOf is the doubt about needs of some of the jobs, nil if nothing is in doubt.
+func (p *Pool) doubtOf(m market, needs []demand, lines []uncertain, terms *Terms) *doubt {
+	if terms.Confidence == 0 {
+		return nil
+	}
+	d := m.doubtOf(needs, lines, terms.Confidence, func(l *uncertain) *Tolerances {
+		if own := p.Jobs[l.job].tolerances; own != nil {
+			return own
+		}
+		return &terms.Tolerances
+	})
+	d.least = false
+	return d
 }
 
 func (l *List) demandsOf(requirements []Requirement) []demand {
@@ -221,7 +293,7 @@ func (b *poolReader) job(r document.Reader) PooledJob {
 	case bare:
 		reader := requirementReader{list: b.head.list, pencil: b.head.pencil()}
 		j.Requirements = reader.each(r, "requirements")
-		j.amounts, j.places = j.Requirements, placesOf(j.Requirements)
+		j.amounts, j.uncertain, j.places = j.Requirements, uncertainRequirements(j.Requirements), placesOf(j.Requirements)
 	default:
 		r.Fault("requirements", document.CodeMissing, "is missing, and so is job: a job is told by one of the two", poolExample)
 	}
@@ -244,7 +316,7 @@ func (b *poolReader) whole(j *PooledJob, v document.Value) {
 			r.Fault(member, CodeConflict, "has no meaning in a pool, which buys for one job as it stands: leave it out", "")
 		}
 	}
-	_, _, takeoff := takeOff(r, b.head.list, &own)
+	job, terms, takeoff := takeOff(r, b.head.list, &own)
 	for _, f := range own.List(node) {
 		b.faults.Add(at+f.Pointer, f.Code, f.Detail, f.Example)
 	}
@@ -254,6 +326,10 @@ func (b *poolReader) whole(j *PooledJob, v document.Value) {
 	for i := range takeoff.Lines {
 		l := &takeoff.Lines[i]
 		j.amounts = append(j.amounts, Requirement{Material: l.Material, Required: l.Required})
+	}
+	j.uncertain, j.job = uncertainLines(takeoff), job
+	if terms.Tolerances.Given() {
+		j.tolerances = &terms.Tolerances
 	}
 	list := b.head.list
 	j.places = func(material string) []string {

@@ -67,6 +67,7 @@ type Supply struct {
 	Plan       supply.Plan
 	Rivals     []supply.Rival
 	Comparison []Comparison
+	Short      *RunningShort // where the request says what is not certain, else nil
 }
 
 // Comparison sets all bags beside all bulk for one loose material on its own.

@@ -7,6 +7,7 @@ import (
 
 	"bedline/estimate/document"
 	"bedline/pricing/money"
+	"bedline/pricing/supply"
 )
 
 // Preference says which plan of buying a job wants.
@@ -36,13 +37,18 @@ type Terms struct {
 	Stages    []Stage // nil for not said, none for no stages
 	ValidDays int
 	QuotedOn  time.Time
+
+	Tolerances Tolerances
+	Confidence supply.Chance // that each material is enough; 0 asks for the least expected cost
+
+	options
 }
 
 // ReadTerms reads the members supply, commercial and labour of a request. Without a list, what depends on one is not checked.
 func ReadTerms(r document.Reader, list *List) Terms {
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
-		terms = readSupply(s)
+		terms = readSupply(s, aJob)
 	}
 	if c, ok := r.Object("commercial", document.Optional); ok {
 		terms.readCommercial(c, list)
@@ -51,16 +57,5 @@ func ReadTerms(r document.Reader, list *List) Terms {
 	if l, ok := r.Object("labour", document.Optional); ok {
 		terms.Labour = readLabour(l)
 	}
-	return terms
-}
-
-// readSupply reads the members of supply.
-func readSupply(s document.Reader) Terms {
-	terms := Terms{Prefer: Cheapest}
-	if p, ok := s.Choice("prefer", document.Optional, string(Cheapest), string(PreferBags), string(PreferBulk)); ok {
-		terms.Prefer = Preference(p)
-	}
-	terms.Steps, _ = s.Bool("steps", document.Optional)
-	s.Close()
 	return terms
 }

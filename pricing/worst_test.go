@@ -93,6 +93,7 @@ func worst() map[string]string {
 		rings = append(rings, lavishBed(i, fmt.Sprintf(`{"kind":"circle","centre":["%d in","%d in"],"radius":"20 ft"}`, 11*(i%10), 13*(i/10))))
 	}
 	jobs["100 beds"] = jobOf(`"beds":[` + strings.Join(apart, ",") + `]`)
+	jobs["100 beds in doubt"] = strings.TrimSuffix(jobs["100 beds"], "}") + `,"supply":{"depth_tolerance":"1/4 in","compaction_tolerance_percent":8,"measuring_error_percent":1,"confidence":0.9}}`
 	jobs["100 beds on one another"] = jobOf(`"beds":[` + strings.Join(together, ",") + `]`)
 	jobs["100 round beds on one another"] = jobOf(`"beds":[` + strings.Join(rings, ",") + `]`)
 	jobs["40 beds on one another"] = jobOf(`"beds":[` + strings.Join(together[:40], ",") + `]`)

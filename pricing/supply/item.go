@@ -29,6 +29,7 @@ type item struct {
 	half    float64 // what rounding can take off a cost: 0 or half a minor unit
 	grain   int64   // every cost is a multiple of it
 	falling bool    // no break is dearer than the one before
+	rising  bool    // more steps never cost less, although there are breaks
 	extra   extra
 	worth   float64 // what its part of the surplus adds to the cost of a step, below zero for resale
 	needed  float64 // content that limit was asked for
@@ -83,6 +84,9 @@ const (
 
 func (it *item) tier(steps int64) *tier {
 	last := len(it.tiers) - 1
+	if last > fewTiers {
+		return &it.tiers[it.tierAmong(steps)]
+	}
 	for last > 0 && it.tiers[last].from > steps {
 		last--
 	}
@@ -90,8 +94,9 @@ func (it *item) tier(steps int64) *tier {
 }
 
 // cost is the amount of the line in minor units.
-func (it *item) cost(steps int64) int64 {
-	t := it.tier(steps)
+func (it *item) cost(steps int64) int64 { return it.tier(steps).cost(steps) }
+
+func (t *tier) cost(steps int64) int64 {
 	if t.divisor == 1 {
 		return int64(t.unit) * steps
 	}
@@ -219,6 +224,7 @@ func (it *item) limit(needed float64) error {
 		it.rate = min(it.rate, rate)
 	}
 	it.grain = max(it.grain, 1)
+	it.rising = it.worth == 0 && it.rises()
 	if it.worth < 0 {
 		// What a pack holds beyond the need is not lost.
 		it.rate = it.slope / it.content

@@ -56,6 +56,7 @@ type suffix struct {
 	grain, packGrain int64
 	priced, loose    float64 // rate and half with terms
 	own, ownPriced   float64 // rates of the item itself
+	bend             bend
 }
 
 // only says that the single cheapest by the terms is wanted.
@@ -145,6 +146,9 @@ func (m *mixer) prepare() {
 			rate: min(rate, after.rate), thin: min(it.thin, after.thin), half: after.half + half,
 			grain: gcd(after.grain, grain), packGrain: gcd(after.packGrain, it.packs), own: rate,
 		}
+		if it.rising || after.bend.some {
+			m.suffix[i].bend = m.bendAt(i)
+		}
 		if m.terms != nil {
 			m.suffix[i].ownPriced = m.pricedRate(i)
 			m.suffix[i].priced = min(after.priced, m.pricedRate(i))
@@ -229,6 +233,9 @@ func (m *mixer) lower(i int, rest float64) (cost, packs int64) {
 		return cost, up(int64(measure.RoundUp(float64(rest*s.thin))), s.packGrain)
 	}
 	cost = up(int64(measure.RoundUp(max(0, float64(rest*s.rate)-s.half))), s.grain)
+	if s.bend.some {
+		cost = m.lowerBent(i, rest, cost)
+	}
 	packs = up(int64(measure.RoundUp(float64(rest*s.thin))), s.packGrain)
 	if m.floored && m.only() {
 		cost = max(cost, m.floors.at(i, rest))

@@ -22,8 +22,17 @@ func upper(z float64) Chance {
 		part = float64(part*square) / n
 		sum += part
 	}
-	const rootTwoPi = 2.5066282746310002
 	return Chance(min(1, max(0, 0.5-float64(fall(square/2)*sum)/rootTwoPi)))
+}
+
+const rootTwoPi = 2.5066282746310002
+
+// density is that of the standard normal distribution at z.
+func density(z float64) float64 {
+	if z*z > 400 {
+		return 0
+	}
+	return fall(float64(z*z)/2) / rootTwoPi
 }
 
 // fall is e to the power of -t, for t from 0 to some hundreds: by its series for a small part of t, squared again and again.
@@ -43,8 +52,8 @@ func fall(t float64) float64 {
 	return sum
 }
 
-// quantile is the standard normal value that a value exceeds with the chance 1-c, between -8 and 8.
-func quantile(c Chance) float64 {
+// Quantile is the standard normal value that a value exceeds with the chance 1-c, between -8 and 8.
+func Quantile(c Chance) float64 {
 	low, high := -8.0, 8.0
 	for range 60 {
 		middle := (low + high) / 2
@@ -56,3 +65,9 @@ func quantile(c Chance) float64 {
 	}
 	return (low + high) / 2
 }
+
+// Above is the chance that a standard normal value is above z.
+func Above(z float64) Chance { return upper(z) }
+
+// Loss is by how much a standard normal value is above z on average, nothing where it is below: the unit normal loss.
+func Loss(z float64) float64 { return max(0, density(z)-float64(z*float64(upper(z)))) }

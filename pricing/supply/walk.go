@@ -110,7 +110,7 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mas
 		try(cover)
 	}
 	for t := range it.tiers {
-		if from := it.tiers[t].from; from > cover && from <= high {
+		if from := it.tiers[t].from; !it.rising && from > cover && from <= high {
 			try(from)
 		}
 	}
@@ -452,7 +452,7 @@ func (m *mixer) singles() {
 		cover := it.cover(m.demand.target)
 		m.single(i, cover)
 		for t := range it.tiers {
-			if from := it.tiers[t].from; from > cover && from <= it.most {
+			if from := it.tiers[t].from; !it.rising && from > cover && from <= it.most {
 				m.single(i, from)
 			}
 		}
