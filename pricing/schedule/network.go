@@ -27,9 +27,6 @@ type Wait struct {
 	task   int
 }
 
-// holds tells whether time has to go by.
-func (w *Wait) holds() bool { return w.Work > 0 || w.Clock > 0 || w.Days > 0 }
-
 // CircleError says that tasks wait for each other in a circle: each for the next, the last for the first.
 type CircleError struct{ Keys []string }
 
