@@ -228,6 +228,7 @@ type LineItem struct {
 	Description string      `json:"description"`
 	Material    string      `json:"material,omitempty"`
 	Operation   string      `json:"operation,omitempty"`
+	Tool        string      `json:"tool,omitempty"`
 	Supplier    string      `json:"supplier,omitempty"`
 	Zones       []Zone      `json:"zones,omitempty"`
 	Measured    *Quantity   `json:"measured,omitempty"`
@@ -238,6 +239,7 @@ type LineItem struct {
 	OrderShared bool        `json:"order_shared,omitempty"`
 	Surplus     *Quantity   `json:"surplus,omitempty"`
 	Mass        *Quantity   `json:"mass,omitempty"`
+	Rate        *WorkRate   `json:"rate,omitempty"`
 	Hours       json.Number `json:"hours,omitempty"`
 	Amount      string      `json:"amount"`
 	Tax         string      `json:"tax"`

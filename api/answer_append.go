@@ -415,6 +415,10 @@ func appendLineItem(b []byte, v *LineItem) []byte {
 		b = append(b, `,"operation":`...)
 		b = appendText(b, v.Operation)
 	}
+	if v.Tool != "" {
+		b = append(b, `,"tool":`...)
+		b = appendText(b, v.Tool)
+	}
 	if v.Supplier != "" {
 		b = append(b, `,"supplier":`...)
 		b = appendText(b, v.Supplier)
@@ -454,6 +458,10 @@ func appendLineItem(b []byte, v *LineItem) []byte {
 	if v.Mass != nil {
 		b = append(b, `,"mass":`...)
 		b = appendQuantity(b, v.Mass)
+	}
+	if v.Rate != nil {
+		b = append(b, `,"rate":`...)
+		b = appendWorkRate(b, v.Rate)
 	}
 	if v.Hours != "" {
 		b = append(b, `,"hours":`...)

@@ -253,10 +253,7 @@ func (w writer) line(l *pricing.Line) LineItem {
 	case l.Material != nil:
 		w.materialLine(l, &item)
 	case l.Work != nil:
-		item.Operation = string(l.Work.Operation)
-		item.Hours = decimalNumber(l.Hours)
-		measured := w.amount(l.Work.Quantity, "each")
-		item.Measured = &measured
+		w.workLine(l, &item)
 	case l.Spoil:
 		measured := w.volume(l.Loose)
 		item.Measured = &measured

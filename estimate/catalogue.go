@@ -48,6 +48,7 @@ type Catalogue struct {
 	Allowances map[LineKey]measure.Factor // 0.05 for 5 %; only looked up by key, never ranged over
 	DigTo      measure.Length             // depths of trenches and pads are rounded up to a multiple of it
 	LeastPiece measure.Factor             // shortest closer as a share of the unit's long side
+	Lifts      Lifts                      // of base; where one is 0 the usual holds
 
 	materials map[string]int
 	soils     map[string]int

@@ -151,14 +151,15 @@ func dug(t require.TestingT, out *estimate.Takeoff, zone string, part estimate.D
 	return nil
 }
 
-// done is the quantity of an operation, 0 if there is none.
+// done is the quantity of an operation over all its lines, 0 if there is none.
 func done(out *estimate.Takeoff, op estimate.Operation) float64 {
+	sum := 0.
 	for _, w := range out.Work {
 		if w.Operation == op {
-			return w.Quantity.Value
+			sum += w.Quantity.Value
 		}
 	}
-	return 0
+	return sum
 }
 
 // codes are the codes of the notices.

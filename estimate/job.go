@@ -41,6 +41,11 @@ type Ground struct {
 	Soil  Soil
 	Cover Cover
 	Haul  measure.Length // one way, from the digging to where the spoil is heaped or loaded
+
+	Climb   measure.Factor // of that way, loaded: rise per length, 0.05 for 5 %; below 0 it goes down
+	HaulIn  measure.Length // one way, from the drop to where materials are laid
+	ClimbIn measure.Factor // of that way, loaded
+	Access  measure.Length // width of the narrowest place on the way in; 0 if not said
 }
 
 // Bed is one garden bed. The outline is the finished bed line.

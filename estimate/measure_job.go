@@ -51,6 +51,8 @@ type taker struct {
 	dugGround  []int          // by digging: its ground in the survey
 	graded     []graded       // beds and paved areas with spot levels
 	layerArea  []measure.Area // by digging: ground on which its layers are laid
+	formation  measure.Area   // dug ground that something is laid on
+	bases      []baseLayer    // each where it is laid
 	baseVolume measure.Volume // of all bases, as compacted
 	sandArea   measure.Area
 	fabricArea measure.Area

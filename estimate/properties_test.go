@@ -191,7 +191,7 @@ func numbers(out *estimate.Takeoff) map[string]float64 {
 		n["measured "+key], n["required "+key] = l.Measured.Value, l.Required.Value
 	}
 	for _, w := range out.Work {
-		n["work "+string(w.Operation)] = w.Quantity.Value
+		n["work "+string(w.Operation)] += w.Quantity.Value
 	}
 	return n
 }
@@ -263,7 +263,7 @@ func TestTurningAWholeJobChangesNothing(t *testing.T) {
 		round := func(v float64) float64 { return math.Round(v*1e7/8) * 8 / 1e7 }
 		a := valid(t, s.write(us, still, 0))
 		b := valid(t, s.write(us, func(x, y float64) (float64, float64) { return round(x*cos - y*sin), round(x*sin + y*cos) }, float64(turn)))
-		same(t, numbers(a), numbers(b), 1e-6, "measured edging", "required edging", "work lay_edging", "work cut", "measured joint", "required joint", "work fill", "measured pins", "required pins", "required fabric")
+		same(t, numbers(a), numbers(b), 1e-6, "measured edging", "required edging", "work lay_edging", "work cut", "measured joint", "required joint", "work fill", "work wet", "work haul_materials", "measured pins", "required pins", "required fabric")
 	})
 }
 

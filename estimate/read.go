@@ -128,6 +128,7 @@ func (b *jobReader) ground(r document.Reader) Ground {
 		g.Cover = Cover(cover)
 	}
 	g.Haul, _ = r.Length("haul", document.Required, document.NotNegative)
+	b.ways(r, &g)
 	r.Close()
 	return g
 }

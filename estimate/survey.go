@@ -271,20 +271,28 @@ func (t *taker) earthwork() {
 	}
 	depths := make([]measure.Length, len(t.out.Diggings))
 	layered := make([]measure.Length, len(t.out.Diggings)) // a bed's own digging carries no layers
+	floored := make([]bool, len(t.out.Diggings))           // but stone or fabric lies on its floor
 	for d, dig := range t.out.Diggings {
 		depths[d] = dig.Depth
 		if dig.Part != BedPart {
 			layered[d] = dig.Depth
+		} else {
+			floored[d] = t.hasFloor(dig.Zone)
 		}
 	}
 	t.layerArea = make([]measure.Area, len(t.out.Diggings))
 	for _, c := range t.ground.cells {
 		covers := t.diggingsOn(c)
-		if d := earth.Deepest(depths, covers); d != earth.None {
+		d := earth.Deepest(depths, covers)
+		if d != earth.None {
 			t.out.Diggings[d].Add(c.area, depths[d])
 		}
-		if d := earth.Deepest(layered, covers); d != earth.None {
-			t.layerArea[d] += c.area
+		on := earth.Deepest(layered, covers)
+		if on != earth.None {
+			t.layerArea[on] += c.area
+		}
+		if on != earth.None || d != earth.None && floored[d] {
+			t.formation += c.area
 		}
 	}
 	t.regrade(depths)

@@ -158,12 +158,30 @@ type MaterialLine struct {
 	Workings []Working
 }
 
-// WorkLine is the quantity of one operation over the whole job.
+// WorkLine is the quantity of one operation over the whole job. Laying has a line for each material of its units, so that
+// the heaviest does not govern all.
 type WorkLine struct {
 	Operation Operation
+	Material  *Material // the units that are laid, or nil
 	Quantity  Amount
-	Zones     []Zone
+	Zones     []Zone // of laying
 	Workings  []Working
+
+	Machine *MachineWork // where a machine does another quantity of it, else nil
+	Carried []Carried    // what a haul moves, kind by kind
+}
+
+// MachineWork is the quantity of an operation that is done by machine, where that differs: a machine compacts thicker lifts.
+type MachineWork struct {
+	Quantity Amount
+	Workings []Working
+}
+
+// Carried is what a haul moves of one kind.
+type Carried struct {
+	Material *Material // nil for the spoil
+	Volume   measure.Volume
+	Mass     measure.Mass // 0 where the price list does not say what a unit weighs
 }
 
 // Working is one step of the arithmetic, so that a crew can check it with a pencil.

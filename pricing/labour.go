@@ -11,41 +11,70 @@ import (
 	"bedline/estimate/measure"
 )
 
-// labour makes a line of every operation from the rates of the list, and the line of the spoil.
+// labour makes a line of every operation from the request, the trips of vehicles and the rates of the list, and the line
+// of the spoil.
 func (q *Quote) labour(faults *document.Faults) error {
-	ground := q.Job.Ground
-	var missing []string
+	var missing, left []string
+	said := map[string]bool{} // only looked up
 	for i := range q.Takeoff.Work {
 		w := &q.Takeoff.Work[i]
-		rate, ok, beyond := q.List.Rate(w.Operation, ground.Soil.Key, string(ground.Cover), ground.Haul)
+		tool := q.toolOf(w)
+		hours, rate, workings, ok := q.hoursOf(w, tool)
+		name := string(w.Operation)
 		if !ok {
-			missing = append(missing, string(w.Operation))
+			list := &missing
+			if w.Operation.MayLackRate() {
+				list = &left
+			}
+			if n := len(*list); n == 0 || (*list)[n-1] != name { // the lines of an operation follow one another
+				*list = append(*list, name)
+			}
 			continue
 		}
-		if beyond {
+		if where := q.wayMember(w.Operation); rate.Stretch != 1 && !said[where] {
+			said[where] = true
 			q.notice("haul_beyond_rates", estimate.Confirm, "the haul is longer than any that the price list has a rate for: the longest is stretched by "+
-				measure.FormatNumber(float64(rate.Stretch), 2), "/ground/haul")
+				measure.FormatNumber(float64(rate.Stretch), 2), where)
 		}
-		line, err := q.workLine(w, &rate)
+		line, err := q.workLine(w, hours, workings)
 		if err != nil {
 			return err
 		}
+		line.Rate, line.Tool = rate, tool
 		q.Lines = append(q.Lines, line)
 	}
 	if len(missing) > 0 {
-		faults.Add("/price_list", codeMissingRate, "has no rate in this ground for what the job needs: "+strings.Join(missing, ", ")+"; add them to labour.rates of the price list", "")
+		where := "in this ground"
+		if access := q.Job.Ground.Access; access > 0 {
+			p := pencil{q.Job.System, q.List.Currency}
+			where += " and a way in of " + p.quantity(p.system.Length(access))
+		}
+		faults.Add("/price_list", codeMissingRate, "has no rate "+where+" for what the job needs: "+strings.Join(missing, ", ")+"; add them to labour.rates of the price list, or for this job to labour.rates of the request", "")
 		return nil
+	}
+	if len(left) > 0 {
+		q.notice("operation_without_rate", estimate.Info, "the price list has no rate for "+strings.Join(left, ", ")+
+			": their hours are left out, unless its other rates take them in", "")
 	}
 	return q.spoil()
 }
 
-// workLine reckons the hours of an operation to a hundredth, then their cost.
-func (q *Quote) workLine(w *estimate.WorkLine, rate *Rate) (Line, error) {
-	hours, err := decimal.Parse(measure.FormatNumber(float64(rateHours(rate, w.Quantity)), 2))
+// wayMember is where a request says how far a haul goes.
+func (q *Quote) wayMember(op estimate.Operation) string {
+	if op == estimate.HaulMaterials && q.Job.Ground.HaulIn != q.Job.Ground.Haul {
+		return "/ground/haul_in"
+	}
+	return "/ground/haul"
+}
+
+// workLine rounds the hours of an operation to a hundredth, and makes the line of their cost.
+func (q *Quote) workLine(w *estimate.WorkLine, needed measure.Hours, workings []estimate.Working) (Line, error) {
+	hours, err := decimal.Parse(measure.FormatNumber(float64(needed), 2))
 	if err != nil {
 		return Line{}, fmt.Errorf("reckoning the hours of %s: %w", w.Operation, err)
 	}
-	amount, err := q.List.Currency.Times(q.List.HourlyCost, hours)
+	cost := q.hourlyCost()
+	amount, err := q.List.Currency.Times(cost, hours)
 	if err != nil {
 		return Line{}, fmt.Errorf("pricing the hours of %s: %w", w.Operation, err)
 	}
@@ -54,15 +83,11 @@ func (q *Quote) workLine(w *estimate.WorkLine, rate *Rate) (Line, error) {
 		key = estimate.Excavation
 	}
 	p := pencil{q.Job.System, q.List.Currency}
-	workings := append([]estimate.Working{}, w.Workings...)
-	expression := p.amount(w.Quantity) + " at " + plain(rate.Hours) + " h per " + rate.Written.String()
-	if rate.Stretch != 1 {
-		expression += ", stretched by " + measure.FormatNumber(float64(rate.Stretch), 2)
+	price := estimate.Working{Label: "cost", Expression: hours.String() + " h x " + cost.String(), Result: p.money(amount)}
+	if q.Terms.Labour.HourlyCost != nil {
+		price.Expression += ", from the request"
 	}
-	workings = append(workings,
-		estimate.Working{Label: "hours of one person", Expression: expression, Result: hours.String() + " h"},
-		estimate.Working{Label: "cost", Expression: hours.String() + " h x " + q.List.HourlyCost.String(), Result: p.money(amount)})
-	return Line{Key: key, Category: LabourCategory, Description: describe(w.Operation), Work: w, Hours: hours, Amount: amount, Workings: workings}, nil
+	return Line{Key: key, Category: LabourCategory, Description: describe(w.Operation), Work: w, Hours: hours, Amount: amount, Workings: append(workings, price)}, nil
 }
 
 func rateHours(r *Rate, a estimate.Amount) measure.Hours {
@@ -93,10 +118,12 @@ func describe(op estimate.Operation) string {
 		return "Dig out the bed"
 	case estimate.HaulSpoil:
 		return "Haul spoil"
+	case estimate.HaulMaterials:
+		return "Bring materials in from the drop"
 	case estimate.LayFabric:
 		return "Lay weed fabric"
 	case estimate.PlaceBase:
-		return "Place and compact base"
+		return "Place base"
 	case estimate.ScreedSand:
 		return "Screed bedding sand"
 	case estimate.LayEdging:

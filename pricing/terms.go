@@ -24,12 +24,13 @@ type Terms struct {
 	Overhead    *decimal.Decimal
 	Markup      *decimal.Decimal
 	Margin      *decimal.Decimal
+	Labour      LabourTerms
 }
 
 // mostPercent is the greatest percentage that is taken.
 const mostPercent = 1000
 
-// ReadTerms reads the members supply and commercial of a request.
+// ReadTerms reads the members supply, commercial and labour of a request.
 func ReadTerms(r document.Reader) Terms {
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
@@ -47,6 +48,9 @@ func ReadTerms(r document.Reader) Terms {
 			c.Fault("margin_percent", document.CodeOutOfRange, "must be below 100: the margin is a share of the price", "30")
 		}
 		c.Close()
+	}
+	if l, ok := r.Object("labour", document.Optional); ok {
+		terms.Labour = readLabour(l)
 	}
 	return terms
 }
