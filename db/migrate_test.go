@@ -44,7 +44,7 @@ func TestSchemaComesUpFromEveryVersionWithReplicasMigratingAtOnce(t *testing.T) 
 			scan(t, dsn, "select version from bedline_schema_version", &version)
 			scan(t, dsn, "select count(*) from pg_tables where schemaname = 'public'", &tables)
 			assert.Equal(t, count, version)
-			assert.Equal(t, 17, tables)
+			assert.Equal(t, 20, tables)
 
 			store := open(t, dsn, rarely())
 			list := publish(t, store, pricing.Sample().Document())
@@ -85,7 +85,7 @@ func TestPublishedRowsAreImmutable(t *testing.T) {
 	var tables []string
 	scan(t, dsn, "select array_agg(tablename::text order by tablename) from pg_tables"+
 		" where schemaname = 'public' and tablename <> 'bedline_schema_version'", &tables)
-	require.Len(t, tables, 16)
+	require.Len(t, tables, 19)
 	conn, err := pgx.Connect(t.Context(), dsn)
 	require.NoError(t, err)
 	defer conn.Close(context.WithoutCancel(t.Context()))

@@ -21,6 +21,7 @@ func TestPublishedListIsReadBackToTheByte(t *testing.T) {
 	documents := map[string]*pricing.Document{"the sample": pricing.Sample().Document()}
 	bare := pricing.Sample().Document()
 	bare.Note, bare.Equipment, bare.Disposal, bare.Hauling, bare.Taxes = "", nil, nil, nil, nil
+	bare.Holds = nil
 	bare.Allowances, bare.Settings, bare.Commercial = pricing.Allowances{}, pricing.SettingsDocument{}, pricing.CommercialDocument{}
 	documents["a list without what may be absent"] = bare
 	odd := pricing.Sample().Document()
@@ -32,6 +33,21 @@ func TestPublishedListIsReadBackToTheByte(t *testing.T) {
 	odd.Taxes = append(odd.Taxes, pricing.TaxDocument{Name: "Second tax", Percent: decimal.MustParse("0.125"),
 		On: []string{"labour", "materials"}})
 	documents["a list with odd texts and zeros"] = odd
+	full := pricing.Sample().Document()
+	some, few := decimal.MustParse("0.25"), decimal.MustParse("2")
+	full.Materials[0].Surplus = &pricing.SurplusDocument{Per: pricing.Content{Count: 10}, Disposal: &some}
+	full.Offers[0].LeadDays, full.Offers[0].HandlingHours, full.Offers[0].LoadWith = &few, &some, "stone"
+	full.Labour.CrewSize, full.Labour.HoursPerDay = &few, &few
+	full.Labour.Rates[0].Tool, full.Labour.Rates[0].AccessFrom, full.Labour.Rates[0].UnitMassTo = "hand", "36 in", "40 lb"
+	full.Equipment[1].Transport, full.Equipment[1].Operations = &some, []string{"compact_base", "place_base"}
+	full.Hauling[0].Pace, full.Hauling[0].FillMinutes, full.Hauling[0].TipMinutes, full.Hauling[0].SlopeFactor = "150 ft", &few, &some, &some
+	full.Holds = []pricing.HoldDocument{{Key: "utility_marking", WorkingDays: &few}, {Key: "joint_cure", Hours: &some, Source: "label"}}
+	full.Commercial.DiscountPercent, full.Commercial.RoundPriceTo, full.Commercial.Rounding = &few, &few, "up"
+	half := decimal.MustParse("50")
+	full.Commercial.DepositPercent, full.Commercial.ValidDays = &half, &few
+	full.Commercial.Stages = []pricing.StageDocument{{Name: "On completion", Percent: half}}
+	full.Taxes[0].Jurisdiction = "Our county"
+	documents["a list with all that may be there"] = full
 	yen := pricing.Sample().Document()
 	reversed(yen.Materials)
 	reversed(yen.Offers)

@@ -117,15 +117,23 @@ func (r *reader) goods() {
 	var position, offer int
 
 	var m pricing.MaterialDocument
+	var left pricing.SurplusDocument
 	r.each(`
 select position, key, label, kind, coalesce(length, ''), coalesce(width, ''), coalesce(thickness, ''),
        coalesce(joint_max, ''), coalesce(mass, ''), coalesce(loose_density, ''), compaction_factor,
        coalesce(roll_width, ''), coalesce(roll_length, ''), coalesce(lap, ''), coalesce(upturn, ''), coalesce(pin, ''),
-       coalesce(pin_spacing, ''), coalesce(source, '')
+       coalesce(pin_spacing, ''), coalesce(source, ''), coalesce(surplus_per_quantity, ''), coalesce(surplus_per_count, 0),
+       surplus_resale, surplus_disposal
   from materials where name = $1 and version = $2 order by position`,
 		[]any{&position, &m.Key, &m.Name, &m.Kind, &m.Length, &m.Width, &m.Thickness, &m.JointMax, &m.Mass, &m.LooseDensity,
-			&m.CompactionFactor, &m.RollWidth, &m.RollLength, &m.Lap, &m.Upturn, &m.Pin, &m.PinSpacing, &m.Source},
+			&m.CompactionFactor, &m.RollWidth, &m.RollLength, &m.Lap, &m.Upturn, &m.Pin, &m.PinSpacing, &m.Source,
+			&left.Per.Quantity, &left.Per.Count, &left.Resale, &left.Disposal},
 		func(i int) error {
+			m.Surplus = nil
+			if left.Resale != nil || left.Disposal != nil {
+				own := left
+				m.Surplus = &own
+			}
 			d.Materials = append(d.Materials, m)
 			return inOrder("materials", position, i)
 		})
@@ -146,10 +154,11 @@ select position, key, swell_factor, bank_density, coalesce(source, '')
 	r.each(`
 select position, key, supplier, material, form, coalesce(content_quantity, ''), coalesce(content_count, 0), price,
        coalesce(minimum_quantity, ''), coalesce(minimum_count, 0), coalesce(increment_quantity, ''),
-       coalesce(increment_count, 0)
+       coalesce(increment_count, 0), lead_days, handling_hours, coalesce(load_with, '')
   from offers where name = $1 and version = $2 order by position`,
 		[]any{&position, &o.Key, &o.Supplier, &o.Material, &o.Form, &o.Content.Quantity, &o.Content.Count, &o.Price,
-			&o.Minimum.Quantity, &o.Minimum.Count, &o.Increment.Quantity, &o.Increment.Count},
+			&o.Minimum.Quantity, &o.Minimum.Count, &o.Increment.Quantity, &o.Increment.Count,
+			&o.LeadDays, &o.HandlingHours, &o.LoadWith},
 		func(i int) error {
 			d.Offers = append(d.Offers, o)
 			return inOrder("offers", position, i)
@@ -201,16 +210,17 @@ func (r *reader) work() {
 	d := r.doc
 	var position int
 
-	r.each(`select hourly_cost from labour where name = $1 and version = $2`,
-		[]any{&d.Labour.HourlyCost}, func(int) error { return nil })
+	r.each(`select hourly_cost, crew_size, hours_per_day from labour where name = $1 and version = $2`,
+		[]any{&d.Labour.HourlyCost, &d.Labour.CrewSize, &d.Labour.HoursPerDay}, func(int) error { return nil })
 
 	var rate pricing.RateDocument
 	r.each(`
 select position, operation, coalesce(soil, ''), coalesce(cover, ''), coalesce(haul_to, ''), coalesce(per_quantity, ''),
-       coalesce(per_count, 0), hours, coalesce(source, '')
+       coalesce(per_count, 0), hours, coalesce(source, ''), coalesce(tool, ''), coalesce(access_from, ''),
+       coalesce(unit_mass_to, '')
   from labour_rates where name = $1 and version = $2 order by position`,
 		[]any{&position, &rate.Operation, &rate.Soil, &rate.Cover, &rate.HaulTo, &rate.Per.Quantity, &rate.Per.Count,
-			&rate.Hours, &rate.Source},
+			&rate.Hours, &rate.Source, &rate.Tool, &rate.AccessFrom, &rate.UnitMassTo},
 		func(i int) error {
 			d.Labour.Rates = append(d.Labour.Rates, rate)
 			return inOrder("labour_rates", position, i)
@@ -218,12 +228,27 @@ select position, operation, coalesce(soil, ''), coalesce(cover, ''), coalesce(ha
 
 	var e pricing.EquipmentDocument
 	r.each(`
-select position, key, label, half_day, day
+select position, key, label, half_day, day, transport
   from equipment where name = $1 and version = $2 order by position`,
-		[]any{&position, &e.Key, &e.Name, &e.HalfDay, &e.Day},
+		[]any{&position, &e.Key, &e.Name, &e.HalfDay, &e.Day, &e.Transport},
 		func(i int) error {
 			d.Equipment = append(d.Equipment, e)
 			return inOrder("equipment", position, i)
+		})
+
+	var machine int
+	var operation string
+	r.each(`
+select equipment_position, position, operation
+  from equipment_operations where name = $1 and version = $2 order by equipment_position, position`,
+		[]any{&machine, &position, &operation},
+		func(int) error {
+			if machine >= len(d.Equipment) {
+				return fmt.Errorf("equipment_operations: there is no equipment %d", machine)
+			}
+			operations := &d.Equipment[machine].Operations
+			*operations = append(*operations, operation)
+			return inOrder("equipment_operations", position, len(*operations)-1)
 		})
 
 	var disposal pricing.DisposalDocument
@@ -236,12 +261,22 @@ select position, key, label, half_day, day
 
 	var h pricing.HaulingDocument
 	r.each(`
-select position, vehicle, payload, volume, coalesce(source, '')
+select position, vehicle, payload, volume, coalesce(source, ''), coalesce(pace, ''), fill_minutes, tip_minutes, slope_factor
   from hauling where name = $1 and version = $2 order by position`,
-		[]any{&position, &h.Vehicle, &h.Payload, &h.Volume, &h.Source},
+		[]any{&position, &h.Vehicle, &h.Payload, &h.Volume, &h.Source, &h.Pace, &h.FillMinutes, &h.TipMinutes, &h.SlopeFactor},
 		func(i int) error {
 			d.Hauling = append(d.Hauling, h)
 			return inOrder("hauling", position, i)
+		})
+
+	var hold pricing.HoldDocument
+	r.each(`
+select position, key, working_days, hours, coalesce(source, '')
+  from holds where name = $1 and version = $2 order by position`,
+		[]any{&position, &hold.Key, &hold.WorkingDays, &hold.Hours, &hold.Source},
+		func(i int) error {
+			d.Holds = append(d.Holds, hold)
+			return inOrder("holds", position, i)
 		})
 
 	var line string
@@ -269,14 +304,24 @@ func (r *reader) commercial() {
 
 	c := &d.Commercial
 	r.each(`
-select contingency_percent, overhead_percent, markup_percent, margin_percent
+select contingency_percent, overhead_percent, markup_percent, margin_percent, discount_percent, round_price_to,
+       coalesce(rounding, ''), deposit_percent, valid_days
   from commercial where name = $1 and version = $2`,
-		[]any{&c.ContingencyPercent, &c.OverheadPercent, &c.MarkupPercent, &c.MarginPercent},
+		[]any{&c.ContingencyPercent, &c.OverheadPercent, &c.MarkupPercent, &c.MarginPercent, &c.DiscountPercent, &c.RoundPriceTo,
+			&c.Rounding, &c.DepositPercent, &c.ValidDays},
 		func(int) error { return nil })
 
+	var stage pricing.StageDocument
+	r.each(`select position, label, percent from stages where name = $1 and version = $2 order by position`,
+		[]any{&position, &stage.Name, &stage.Percent},
+		func(i int) error {
+			c.Stages = append(c.Stages, stage)
+			return inOrder("stages", position, i)
+		})
+
 	var t pricing.TaxDocument
-	r.each(`select position, label, percent from taxes where name = $1 and version = $2 order by position`,
-		[]any{&position, &t.Name, &t.Percent},
+	r.each(`select position, label, percent, coalesce(jurisdiction, '') from taxes where name = $1 and version = $2 order by position`,
+		[]any{&position, &t.Name, &t.Percent, &t.Jurisdiction},
 		func(i int) error {
 			d.Taxes = append(d.Taxes, t)
 			return inOrder("taxes", position, i)

@@ -39,11 +39,17 @@ func tablesOf(doc *pricing.Document) []tableRows {
 	breaks, categories := breakRows(doc), categoryRows(doc)
 	return []tableRows{
 		{"materials", []string{"position", "key", "label", "kind", "length", "width", "thickness", "joint_max", "mass",
-			"loose_density", "compaction_factor", "roll_width", "roll_length", "lap", "upturn", "pin", "pin_spacing", "source"},
+			"loose_density", "compaction_factor", "roll_width", "roll_length", "lap", "upturn", "pin", "pin_spacing", "source",
+			"surplus_per_quantity", "surplus_per_count", "surplus_resale", "surplus_disposal"},
 			rowsOf(doc.Materials, func(i int, m *pricing.MaterialDocument) []any {
+				s := m.Surplus
+				if s == nil {
+					s = &pricing.SurplusDocument{}
+				}
 				return []any{i, m.Key, m.Name, m.Kind, text(m.Length), text(m.Width), text(m.Thickness), text(m.JointMax),
 					text(m.Mass), text(m.LooseDensity), number(m.CompactionFactor), text(m.RollWidth), text(m.RollLength),
-					text(m.Lap), text(m.Upturn), text(m.Pin), text(m.PinSpacing), text(m.Source)}
+					text(m.Lap), text(m.Upturn), text(m.Pin), text(m.PinSpacing), text(m.Source),
+					text(s.Per.Quantity), count(s.Per), number(s.Resale), number(s.Disposal)}
 			})},
 		{"soils", []string{"position", "key", "swell_factor", "bank_density", "source"},
 			rowsOf(doc.Soils, func(i int, s *pricing.SoilDocument) []any {
@@ -54,36 +60,49 @@ func tablesOf(doc *pricing.Document) []tableRows {
 			"trip_payload_volume"},
 			rowsOf(doc.Suppliers, supplierRow)},
 		{"offers", []string{"position", "key", "supplier", "material", "form", "content_quantity", "content_count", "price",
-			"minimum_quantity", "minimum_count", "increment_quantity", "increment_count"},
+			"minimum_quantity", "minimum_count", "increment_quantity", "increment_count", "lead_days", "handling_hours", "load_with"},
 			rowsOf(doc.Offers, func(i int, o *pricing.OfferDocument) []any {
 				return []any{i, o.Key, o.Supplier, o.Material, o.Form, text(o.Content.Quantity), count(o.Content), o.Price,
-					text(o.Minimum.Quantity), count(o.Minimum), text(o.Increment.Quantity), count(o.Increment)}
+					text(o.Minimum.Quantity), count(o.Minimum), text(o.Increment.Quantity), count(o.Increment),
+					number(o.LeadDays), number(o.HandlingHours), text(o.LoadWith)}
 			})},
 		{"offer_breaks", []string{"offer_position", "position", "from_quantity", "from_count", "price"}, breaks},
-		{"labour", []string{"hourly_cost"}, [][]any{{doc.Labour.HourlyCost}}},
+		{"labour", []string{"hourly_cost", "crew_size", "hours_per_day"},
+			[][]any{{doc.Labour.HourlyCost, number(doc.Labour.CrewSize), number(doc.Labour.HoursPerDay)}}},
 		{"labour_rates", []string{"position", "operation", "soil", "cover", "haul_to", "per_quantity", "per_count", "hours",
-			"source"},
+			"source", "tool", "access_from", "unit_mass_to"},
 			rowsOf(doc.Labour.Rates, func(i int, r *pricing.RateDocument) []any {
 				return []any{i, r.Operation, text(r.Soil), text(r.Cover), text(r.HaulTo), text(r.Per.Quantity), count(r.Per),
-					r.Hours, text(r.Source)}
+					r.Hours, text(r.Source), text(r.Tool), text(r.AccessFrom), text(r.UnitMassTo)}
 			})},
-		{"equipment", []string{"position", "key", "label", "half_day", "day"},
+		{"equipment", []string{"position", "key", "label", "half_day", "day", "transport"},
 			rowsOf(doc.Equipment, func(i int, e *pricing.EquipmentDocument) []any {
-				return []any{i, e.Key, e.Name, e.HalfDay, e.Day}
+				return []any{i, e.Key, e.Name, e.HalfDay, e.Day, number(e.Transport)}
 			})},
+		{"equipment_operations", []string{"equipment_position", "position", "operation"}, operationRows(doc)},
 		{"disposal", []string{"per", "price"}, disposalRows(doc)},
-		{"hauling", []string{"position", "vehicle", "payload", "volume", "source"},
+		{"hauling", []string{"position", "vehicle", "payload", "volume", "source", "pace", "fill_minutes", "tip_minutes", "slope_factor"},
 			rowsOf(doc.Hauling, func(i int, h *pricing.HaulingDocument) []any {
-				return []any{i, h.Vehicle, h.Payload, h.Volume, text(h.Source)}
+				return []any{i, h.Vehicle, h.Payload, h.Volume, text(h.Source), text(h.Pace), number(h.FillMinutes),
+					number(h.TipMinutes), number(h.SlopeFactor)}
+			})},
+		{"holds", []string{"position", "key", "working_days", "hours", "source"},
+			rowsOf(doc.Holds, func(i int, h *pricing.HoldDocument) []any {
+				return []any{i, h.Key, number(h.WorkingDays), number(h.Hours), text(h.Source)}
 			})},
 		{"allowances", []string{"line", "percent"}, allowanceRows(doc)},
 		{"settings", []string{"dig_to", "least_piece"},
 			[][]any{{text(doc.Settings.DigTo), number(doc.Settings.LeastPiece)}}},
-		{"commercial", []string{"contingency_percent", "overhead_percent", "markup_percent", "margin_percent"},
+		{"commercial", []string{"contingency_percent", "overhead_percent", "markup_percent", "margin_percent",
+			"discount_percent", "round_price_to", "rounding", "deposit_percent", "valid_days"},
 			[][]any{{number(doc.Commercial.ContingencyPercent), number(doc.Commercial.OverheadPercent),
-				number(doc.Commercial.MarkupPercent), number(doc.Commercial.MarginPercent)}}},
-		{"taxes", []string{"position", "label", "percent"},
-			rowsOf(doc.Taxes, func(i int, t *pricing.TaxDocument) []any { return []any{i, t.Name, t.Percent} })},
+				number(doc.Commercial.MarkupPercent), number(doc.Commercial.MarginPercent),
+				number(doc.Commercial.DiscountPercent), number(doc.Commercial.RoundPriceTo), text(doc.Commercial.Rounding),
+				number(doc.Commercial.DepositPercent), number(doc.Commercial.ValidDays)}}},
+		{"stages", []string{"position", "label", "percent"},
+			rowsOf(doc.Commercial.Stages, func(i int, s *pricing.StageDocument) []any { return []any{i, s.Name, s.Percent} })},
+		{"taxes", []string{"position", "label", "percent", "jurisdiction"},
+			rowsOf(doc.Taxes, func(i int, t *pricing.TaxDocument) []any { return []any{i, t.Name, t.Percent, text(t.Jurisdiction)} })},
 		{"tax_categories", []string{"tax_position", "position", "category"}, categories},
 	}
 }
@@ -119,6 +138,15 @@ func allowanceRows(doc *pricing.Document) (rows [][]any) {
 	for _, a := range allowancesOf(doc) {
 		if *a.percent != nil {
 			rows = append(rows, []any{a.line, **a.percent})
+		}
+	}
+	return rows
+}
+
+func operationRows(doc *pricing.Document) (rows [][]any) {
+	for i := range doc.Equipment {
+		for j, operation := range doc.Equipment[i].Operations {
+			rows = append(rows, []any{i, j, operation})
 		}
 	}
 	return rows

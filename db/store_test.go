@@ -282,7 +282,7 @@ func TestReplacedDatabaseIsNoticed(t *testing.T) {
 	}, 5*time.Second, 10*time.Millisecond)
 }
 
-const truncateAll = "truncate price_list_versions, materials, soils, suppliers, offers, offer_breaks, labour, labour_rates, hauling," +
+const truncateAll = "truncate price_list_versions, materials, soils, suppliers, offers, offer_breaks, labour, labour_rates, hauling, holds, stages, equipment_operations," +
 	" equipment, disposal, allowances, settings, commercial, taxes, tax_categories"
 
 func TestDeadlinesAreHonoured(t *testing.T) {

@@ -8,4 +8,4 @@ package estimate
 
 // Version names the rules of the engine. It is part of the id of every answer and changes whenever the same job could
 // give another answer.
-const Version = "2"
+const Version = "3"

@@ -71,10 +71,12 @@ func (c *compiler) compile() *List {
 	c.compileSuppliers()
 	allowances, digTo, least := c.compileSettings()
 	c.list.Catalogue = estimate.NewCatalogue(materials, soils, allowances, digTo, least)
+	c.compileSurplus()
 	c.compileOffers()
 	c.compileLabour()
 	c.compileEquipment()
 	c.compileHauling()
+	c.compileHolds()
 	c.compileCommercial()
 	c.compileTaxes()
 	return c.list
@@ -154,6 +156,9 @@ func (c *compiler) compileEquipment() {
 			Name:    e.Name,
 			HalfDay: c.amount(at+"/half_day", e.HalfDay),
 			Day:     c.amount(at+"/day", e.Day),
+
+			Transport:  c.optionalAmount(at+"/transport", e.Transport),
+			Operations: c.operations(at+"/operations", e.Operations),
 		})
 	}
 	if d := c.doc.Disposal; d != nil {
@@ -193,6 +198,7 @@ func (c *compiler) compileCommercial() {
 		c.numberFault("/commercial/margin_percent", CodeConflict,
 			"stands beside markup_percent: profit is either a markup on cost or a margin of the price", "20")
 	}
+	c.payment(&d, &out)
 	c.list.Commercial = out
 }
 
@@ -204,7 +210,8 @@ func (c *compiler) compileTaxes() {
 		at := fmt.Sprintf("/taxes/%d", i)
 		c.name(at+"/name", t.Name, "Sales tax")
 		c.duplicate(at+"/name", t.Name, seen, i, "taxes", "name", "County tax")
-		tax := Tax{Name: t.Name}
+		c.prose(at+"/jurisdiction", t.Jurisdiction, mostName, "Our county")
+		tax := Tax{Name: t.Name, Jurisdiction: t.Jurisdiction}
 		tax.Percent, _ = c.percent(at+"/percent", &t.Percent, 200, "6")
 		if len(t.On) == 0 {
 			c.fault(at+"/on", document.CodeMissing, "must name at least one of "+strings.Join(categories, ", "), "materials")

@@ -12,22 +12,30 @@ import (
 
 // narrowing is what makes two rates of one operation differ.
 type narrowing struct {
-	operation, soil, cover string
-	haul                   measure.Length
+	operation, soil, cover, tool string
+	haul, access                 measure.Length
+	mass                         measure.Mass
 }
 
 func (c *compiler) compileLabour() {
 	c.price("/labour/hourly_cost", c.doc.Labour.HourlyCost)
 	c.list.HourlyCost = c.doc.Labour.HourlyCost
+	c.list.CrewSize = c.whole("/labour/crew_size", c.doc.Labour.CrewSize, 1, 50, "2")
+	if h := c.doc.Labour.HoursPerDay; h != nil && c.number("/labour/hours_per_day", *h, "8") {
+		if h.Less(half) || fullDay.Less(*h) {
+			c.numberFault("/labour/hours_per_day", document.CodeOutOfRange, "must be from 0.5 to 24", "8")
+		}
+		c.list.HoursPerDay = *h
+	}
 	seen := map[narrowing]int{}
 	for i := range c.doc.Labour.Rates {
 		d := &c.doc.Labour.Rates[i]
 		at := fmt.Sprintf("/labour/rates/%d", i)
 		r := c.rate(at, d)
-		here := narrowing{d.Operation, d.Soil, d.Cover, r.HaulTo}
+		here := narrowing{d.Operation, d.Soil, d.Cover, d.Tool, r.HaulTo, r.AccessFrom, r.UnitMassTo}
 		if first, ok := seen[here]; ok {
 			c.fault(at+"/operation", CodeDuplicate,
-				fmt.Sprintf("has the same soil, cover and haul as /labour/rates/%d: one of them would never be used", first), "dig_trench")
+				fmt.Sprintf("holds for the same as /labour/rates/%d: one of them would never be used", first), "dig_trench")
 		} else {
 			seen[here] = i
 		}
@@ -56,6 +64,14 @@ func (c *compiler) rate(at string, d *RateDocument) Rate {
 	}
 	if covers := Covers(); d.Cover != "" && !slices.Contains(covers, d.Cover) {
 		c.fault(at+"/cover", document.CodeUnknownValue, "must be one of "+strings.Join(covers, ", "), "turf")
+	}
+	c.tool(at+"/tool", d.Tool)
+	r.Tool = Tool(d.Tool)
+	if d.AccessFrom != "" {
+		r.AccessFrom = c.length(at+"/access_from", d.AccessFrom, aboveZero, "36 in")
+	}
+	if d.UnitMassTo != "" {
+		r.UnitMassTo = c.mass(at+"/unit_mass_to", d.UnitMassTo, "25 lb")
 	}
 	if d.HaulTo != "" {
 		r.HaulTo = c.length(at+"/haul_to", d.HaulTo, aboveZero, "60 ft")

@@ -45,6 +45,7 @@ func (c *compiler) compileOffers() {
 func (c *compiler) offer(at string, d *OfferDocument) Offer {
 	o := Offer{Key: d.Key, Supplier: d.Supplier, Material: d.Material, Form: Form(d.Form), Written: d.Content, Price: d.Price,
 		StepContents: one, LeastSteps: 1}
+	c.carriage(at, d, &o)
 	if _, ok := c.suppliers[d.Supplier]; !ok {
 		c.unknown(at+"/supplier", d.Supplier, "supplier", c.supplierKeys(), "north-yard")
 	}

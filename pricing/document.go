@@ -20,6 +20,7 @@ type Document struct {
 	Equipment  []EquipmentDocument `json:"equipment,omitempty"`
 	Disposal   *DisposalDocument   `json:"disposal,omitempty"`
 	Hauling    []HaulingDocument   `json:"hauling,omitempty"`
+	Holds      []HoldDocument      `json:"holds,omitempty"`
 	Allowances Allowances          `json:"allowances"`
 	Settings   SettingsDocument    `json:"settings"`
 	Commercial CommercialDocument  `json:"commercial"`
@@ -46,7 +47,15 @@ type MaterialDocument struct {
 	Upturn           string           `json:"upturn,omitempty"`
 	Pin              string           `json:"pin,omitempty"`
 	PinSpacing       string           `json:"pin_spacing,omitempty"`
+	Surplus          *SurplusDocument `json:"surplus,omitempty"`
 	Source           string           `json:"source,omitempty"`
+}
+
+// SurplusDocument is what a quantity left over is worth (Resale) or costs to be rid of (Disposal): one of the two.
+type SurplusDocument struct {
+	Per      Content          `json:"per"`
+	Resale   *decimal.Decimal `json:"resale,omitempty"`
+	Disposal *decimal.Decimal `json:"disposal,omitempty"`
 }
 
 // SoilDocument is one kind of ground: loose volume per bank volume, and the bank density.
@@ -96,6 +105,10 @@ type OfferDocument struct {
 	Minimum   Content         `json:"minimum,omitzero"`
 	Increment Content         `json:"increment,omitzero"`
 	Breaks    []BreakDocument `json:"breaks,omitempty"`
+
+	LeadDays      *decimal.Decimal `json:"lead_days,omitempty"`
+	HandlingHours *decimal.Decimal `json:"handling_hours,omitempty"` // of one person, for one content
+	LoadWith      string           `json:"load_with,omitempty"`      // goods ride only with goods that say the same
 }
 
 // BreakDocument is a lower price from a quantity on: of packs, or of content for bulk.
@@ -106,28 +119,43 @@ type BreakDocument struct {
 
 // LabourDocument is the cost of an hour and how many hours each operation takes.
 type LabourDocument struct {
-	HourlyCost decimal.Decimal `json:"hourly_cost"`
-	Rates      []RateDocument  `json:"rates"`
+	HourlyCost  decimal.Decimal  `json:"hourly_cost"`
+	CrewSize    *decimal.Decimal `json:"crew_size,omitempty"`
+	HoursPerDay *decimal.Decimal `json:"hours_per_day,omitempty"`
+	Rates       []RateDocument   `json:"rates"`
 }
 
-// RateDocument gives the hours that one person needs per quantity of an operation. Soil, Cover and HaulTo narrow it:
-// the narrowest rate that fits is used, among hauls the shortest that reaches.
+// RateDocument gives the hours that one person needs per quantity of an operation. Soil, Cover, Tool, AccessFrom,
+// UnitMassTo and HaulTo narrow it: the narrowest rate that fits is used, among hauls the shortest that reaches.
 type RateDocument struct {
-	Operation string          `json:"operation"`
-	Soil      string          `json:"soil,omitempty"`
-	Cover     string          `json:"cover,omitempty"`
-	HaulTo    string          `json:"haul_to,omitempty"`
-	Per       Content         `json:"per"`
-	Hours     decimal.Decimal `json:"hours"`
-	Source    string          `json:"source,omitempty"`
+	Operation  string          `json:"operation"`
+	Soil       string          `json:"soil,omitempty"`
+	Cover      string          `json:"cover,omitempty"`
+	Tool       string          `json:"tool,omitempty"`         // hand or machine
+	AccessFrom string          `json:"access_from,omitempty"`  // the narrowest way in that it holds for
+	UnitMassTo string          `json:"unit_mass_to,omitempty"` // the heaviest unit that it holds for
+	HaulTo     string          `json:"haul_to,omitempty"`
+	Per        Content         `json:"per"`
+	Hours      decimal.Decimal `json:"hours"`
+	Source     string          `json:"source,omitempty"`
 }
 
 // EquipmentDocument is a machine for hire.
 type EquipmentDocument struct {
-	Key     string          `json:"key"`
-	Name    string          `json:"name"`
-	HalfDay decimal.Decimal `json:"half_day"`
-	Day     decimal.Decimal `json:"day"`
+	Key        string           `json:"key"`
+	Name       string           `json:"name"`
+	HalfDay    decimal.Decimal  `json:"half_day"`
+	Day        decimal.Decimal  `json:"day"`
+	Transport  *decimal.Decimal `json:"transport,omitempty"`  // to bring and fetch it, once per hire
+	Operations []string         `json:"operations,omitempty"` // that it does as the machine
+}
+
+// HoldDocument is a time to wait: in working days or in hours, one of the two.
+type HoldDocument struct {
+	Key         string           `json:"key"`
+	WorkingDays *decimal.Decimal `json:"working_days,omitempty"`
+	Hours       *decimal.Decimal `json:"hours,omitempty"`
+	Source      string           `json:"source,omitempty"`
 }
 
 // DisposalDocument is what the tip takes per loose quantity of spoil, by volume or by mass.
@@ -162,12 +190,25 @@ type CommercialDocument struct {
 	OverheadPercent    *decimal.Decimal `json:"overhead_percent,omitempty"`
 	MarkupPercent      *decimal.Decimal `json:"markup_percent,omitempty"`
 	MarginPercent      *decimal.Decimal `json:"margin_percent,omitempty"`
+	DiscountPercent    *decimal.Decimal `json:"discount_percent,omitempty"`
+	RoundPriceTo       *decimal.Decimal `json:"round_price_to,omitempty"`
+	Rounding           string           `json:"rounding,omitempty"` // nearest or up
+	DepositPercent     *decimal.Decimal `json:"deposit_percent,omitempty"`
+	Stages             []StageDocument  `json:"stages,omitempty"`
+	ValidDays          *decimal.Decimal `json:"valid_days,omitempty"`
+}
+
+// StageDocument is a payment: a percentage of the price.
+type StageDocument struct {
+	Name    string          `json:"name"`
+	Percent decimal.Decimal `json:"percent"`
 }
 
 // TaxDocument is one tax: a percentage of the price of the named categories (materials, delivery, equipment, labour,
 // disposal).
 type TaxDocument struct {
-	Name    string          `json:"name"`
-	Percent decimal.Decimal `json:"percent"`
-	On      []string        `json:"on"`
+	Name         string          `json:"name"`
+	Jurisdiction string          `json:"jurisdiction,omitempty"`
+	Percent      decimal.Decimal `json:"percent"`
+	On           []string        `json:"on"`
 }

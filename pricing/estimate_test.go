@@ -377,7 +377,16 @@ func TestQuotesAreTheSameEveryTime(t *testing.T) {
 
 // dump is what a quote says, without pointers.
 func dump(q *pricing.Quote) []any {
-	list := []any{q.ID, q.Totals, q.Notices, q.Takeoff.Beds, q.Takeoff.Spoil, q.Takeoff.Work, q.Supply.Plan}
+	list := []any{q.ID, q.Totals, q.Notices, q.Takeoff.Beds, q.Takeoff.Spoil, q.Supply.Plan}
+	for _, w := range q.Takeoff.Work {
+		list = append(list, w.Operation, w.Quantity, w.Zones, w.Workings)
+		if w.Machine != nil {
+			list = append(list, *w.Machine)
+		}
+		for _, c := range w.Carried {
+			list = append(list, c.Volume, c.Mass)
+		}
+	}
 	for _, d := range q.Takeoff.Diggings {
 		if d.Earthwork != nil {
 			list = append(list, *d.Earthwork)

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/govalues/decimal"
+
 	"bedline/estimate/document"
 	"bedline/estimate/measure"
 )
@@ -28,6 +30,11 @@ type Hauling struct {
 	Payload measure.Mass
 	Volume  measure.Volume
 	Source  string
+
+	// What a trip takes, if the list says so: then Pace is above 0.
+	Pace        measure.Length // walked or driven per minute
+	Fill, Tip   measure.Hours  // to fill and to tip one load
+	SlopeFactor measure.Factor // share by which each per cent of climb slows the loaded way
 }
 
 // HaulingDocument is what one load of a vehicle may weigh and hold.
@@ -36,6 +43,11 @@ type HaulingDocument struct {
 	Payload string `json:"payload"` // a mass
 	Volume  string `json:"volume"`
 	Source  string `json:"source,omitempty"`
+
+	Pace        string           `json:"pace,omitempty"` // a length per minute
+	FillMinutes *decimal.Decimal `json:"fill_minutes,omitempty"`
+	TipMinutes  *decimal.Decimal `json:"tip_minutes,omitempty"`
+	SlopeFactor *decimal.Decimal `json:"slope_factor,omitempty"`
 }
 
 func (d *HaulingDocument) members(m members) {
@@ -43,15 +55,19 @@ func (d *HaulingDocument) members(m members) {
 	m.text("payload", required, &d.Payload)
 	m.text("volume", required, &d.Volume)
 	m.text("source", optional, &d.Source)
+	m.text("pace", optional, &d.Pace)
+	m.optionalNumber("fill_minutes", &d.FillMinutes)
+	m.optionalNumber("tip_minutes", &d.TipMinutes)
+	m.optionalNumber("slope_factor", &d.SlopeFactor)
 }
 
 // usualHauling is for lists that say nothing of vehicles. Common practice: a contractor's barrow of 6 ft3 that one person
 // still wheels, a box trailer behind a pickup, a small tipper.
 func usualHauling() []Hauling {
 	return []Hauling{
-		{Wheelbarrow, 300 * measure.Pound, 6 * measure.CubicFoot, "common practice"},
-		{Trailer, 2000 * measure.Pound, 2 * measure.CubicYard, "common practice"},
-		{Truck, 10000 * measure.Pound, 5 * measure.CubicYard, "common practice"},
+		{Vehicle: Wheelbarrow, Payload: 300 * measure.Pound, Volume: 6 * measure.CubicFoot, Source: "common practice"},
+		{Vehicle: Trailer, Payload: 2000 * measure.Pound, Volume: 2 * measure.CubicYard, Source: "common practice"},
+		{Vehicle: Truck, Payload: 10000 * measure.Pound, Volume: 5 * measure.CubicYard, Source: "common practice"},
 	}
 }
 
@@ -81,9 +97,35 @@ func (c *compiler) compileHauling() {
 		if h.Volume > 0 && h.Volume < leastVolume {
 			c.fault(at+"/volume", document.CodeOutOfRange, "must be at least a litre", "6 ft3")
 		}
+		c.trip(at, &d, &h)
 		c.list.Hauling = append(c.list.Hauling, h)
 	}
 	if len(c.doc.Hauling) == 0 {
 		c.list.Hauling = usualHauling()
 	}
+}
+
+// trip reads what a trip of a vehicle takes. All of it hangs on the pace.
+func (c *compiler) trip(at string, d *HaulingDocument, h *Hauling) {
+	if d.Pace == "" {
+		if d.FillMinutes != nil || d.TipMinutes != nil || d.SlopeFactor != nil {
+			c.fault(at+"/pace", document.CodeMissing, "is missing: the times of a trip hang on the way covered per minute", "150 ft")
+		}
+		return
+	}
+	h.Pace = c.length(at+"/pace", d.Pace, aboveZero, "150 ft")
+	h.Fill, h.Tip = c.minutes(at+"/fill_minutes", d.FillMinutes), c.minutes(at+"/tip_minutes", d.TipMinutes)
+	if d.SlopeFactor != nil && c.number(at+"/slope_factor", *d.SlopeFactor, "0.04") {
+		if one.Less(*d.SlopeFactor) {
+			c.numberFault(at+"/slope_factor", document.CodeOutOfRange, "must be at most 1: it is a share per per cent of climb", "0.04")
+		}
+		h.SlopeFactor = factor(*d.SlopeFactor)
+	}
+}
+
+func (c *compiler) minutes(at string, d *decimal.Decimal) measure.Hours {
+	if d == nil || !c.number(at, *d, "4") {
+		return 0
+	}
+	return measure.Hours(float64(factor(*d)) / 60)
 }

@@ -118,6 +118,12 @@ func describe(op estimate.Operation) string {
 		return "Dig out the bed"
 	case estimate.HaulSpoil:
 		return "Haul spoil"
+	case estimate.TrimFormation:
+		return "Trim the formation"
+	case estimate.CompactBase:
+		return "Compact base"
+	case estimate.WetAndCure:
+		return "Wet joints and let them cure"
 	case estimate.HaulMaterials:
 		return "Bring materials in from the drop"
 	case estimate.LayFabric:

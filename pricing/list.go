@@ -22,15 +22,18 @@ type List struct {
 	Effective string // the day from which it holds, YYYY-MM-DD
 	Note      string
 
-	Catalogue  *estimate.Catalogue
-	Suppliers  []Supplier      // in the order of the document, as all that follow
-	Offers     []Offer         // of all materials
-	HourlyCost decimal.Decimal // of one person
-	Equipment  []Equipment
-	Disposal   *Disposal // nil: the tip costs nothing
-	Hauling    []Hauling // at least one
-	Commercial Commercial
-	Taxes      []Tax
+	Catalogue   *estimate.Catalogue
+	Suppliers   []Supplier      // in the order of the document, as all that follow
+	Offers      []Offer         // of all materials
+	HourlyCost  decimal.Decimal // of one person
+	CrewSize    int             // 0 if the list does not say
+	HoursPerDay decimal.Decimal // zero if the list does not say
+	Equipment   []Equipment
+	Disposal    *Disposal // nil: the tip costs nothing
+	Hauling     []Hauling // at least one
+	Holds       []Hold
+	Commercial  Commercial
+	Taxes       []Tax
 
 	document  *Document
 	text      []byte
@@ -39,6 +42,7 @@ type List struct {
 	suppliers map[string]int
 	offers    map[string][]Offer // by material; looked up only
 	numbers   map[string]int     // of the offers by key; looked up only
+	surplus   map[string]*SurplusValue
 	buying    buying
 }
 
@@ -105,6 +109,18 @@ type Offer struct {
 	Step         Goods           // of one step
 	StepContents decimal.Decimal // contents in one step: 1 for most packs, 0.5 for half a yard of a bulk yard
 	LeastSteps   int             // the fewest steps that are sold, at least 1
+
+	LeadDays      int             // from order to the day it is there
+	HandlingHours decimal.Decimal // of one person, to unload and carry in one content
+	LoadWith      string          // it rides only with goods of its supplier that say the same
+}
+
+// SurplusValue is what a material is worth that is left over, or costs to be rid of.
+type SurplusValue struct {
+	Written Content         // the quantity, as the list says it
+	Per     Goods           // the same
+	Price   decimal.Decimal // of that quantity
+	Cost    bool            // Price is paid, not got
 }
 
 // Break is a price that holds for all of an offer from a number of steps on.
@@ -146,7 +162,41 @@ type Equipment struct {
 	Name    string
 	HalfDay money.Amount
 	Day     money.Amount
+
+	Transport  money.Amount         // to bring and fetch it, once per hire
+	Operations []estimate.Operation // that it does as the machine
 }
+
+// HoldKey names a time to wait.
+type HoldKey string
+
+// The holds.
+const (
+	UtilityMarking HoldKey = "utility_marking" // from the call to the marks on the ground
+	JointCure      HoldKey = "joint_cure"      // of filled joints, before stone or feet
+	JointDry       HoldKey = "joint_dry"       // of dry weather after filling joints
+)
+
+// Hold is a time to wait, in working days or in hours.
+type Hold struct {
+	Key         HoldKey
+	WorkingDays int
+	Hours       measure.Hours
+	Source      string
+}
+
+// Hold finds a hold; ok is false where the list says nothing of it.
+func (l *List) Hold(key HoldKey) (hold Hold, ok bool) {
+	for _, h := range l.Holds {
+		if h.Key == key {
+			return h, true
+		}
+	}
+	return Hold{}, false
+}
+
+// Surplus is what is left of a material is worth, nil where the list does not say. It is shared and must not be changed.
+func (l *List) Surplus(material string) *SurplusValue { return l.surplus[material] }
 
 // Disposal is what the tip takes for a quantity of loose spoil: per volume or per mass, the other is 0.
 type Disposal struct {
@@ -162,6 +212,19 @@ type Commercial struct {
 	OverheadPercent    decimal.Decimal
 	MarkupPercent      decimal.Decimal
 	MarginPercent      decimal.Decimal // of the price before tax, below 100
+
+	DiscountPercent decimal.Decimal // of the price before tax
+	RoundTo         money.Amount    // the price is a multiple of it; 0 for none
+	RoundUp         bool            // to the next multiple, not to the nearest
+	DepositPercent  decimal.Decimal // of the price
+	Stages          []Stage         // of the price, after the deposit
+	ValidDays       int             // 0 if the list does not say
+}
+
+// Stage is a payment: a percentage of the price.
+type Stage struct {
+	Name    string
+	Percent decimal.Decimal
 }
 
 // Category is a part of the price that a tax may fall on.
@@ -178,9 +241,10 @@ const (
 
 // Tax is a percentage of the price of some categories.
 type Tax struct {
-	Name    string
-	Percent decimal.Decimal
-	On      []Category
+	Name         string
+	Jurisdiction string // whose tax it is; may be empty
+	Percent      decimal.Decimal
+	On           []Category
 }
 
 // Supplier finds a supplier by its key. It is shared and must not be changed.

@@ -203,7 +203,8 @@ func TestTheListHoldsWhatTheDocumentSays(t *testing.T) {
 	assert.Equal(t, []pricing.Category{pricing.MaterialsCategory}, l.Taxes[0].On)
 	assert.Equal(t, "20", l.Commercial.MarginPercent.String())
 	assert.True(t, l.Commercial.MarkupPercent.IsZero())
-	assert.Equal(t, []pricing.Equipment{{Key: "plate-compactor", Name: "Plate compactor", HalfDay: 4800, Day: 7500}}, l.Equipment)
+	assert.Equal(t, []pricing.Equipment{{Key: "plate-compactor", Name: "Plate compactor", HalfDay: 4800, Day: 7500,
+		Transport: 2000, Operations: []estimate.Operation{estimate.CompactBase, estimate.PlaceBase}}}, l.Equipment)
 	assert.Len(t, l.OffersFor("base-crushed"), 2)
 	assert.Empty(t, l.OffersFor("nothing"))
 }
@@ -244,7 +245,7 @@ func TestAListDoesNotChangeWithItsDocument(t *testing.T) {
 	again, err := l.Document().JSON()
 	require.NoError(t, err)
 	assert.Equal(t, text, string(again))
-	rate, ok, _ := l.Rate(estimate.DigTrench, "", "", 0)
+	rate, ok, _ := l.Rate(pricing.RateQuery{Operation: estimate.DigTrench})
 	require.True(t, ok)
 	assert.Equal(t, "1.8", rate.Hours.String())
 }
@@ -283,4 +284,80 @@ func TestThePriceOfAContentFallsAtEveryBreak(t *testing.T) {
 			require.True(t, o.PriceAt(b.Steps).Equal(b.Price) || o.PriceAt(b.Steps).Less(b.Price))
 		}
 	})
+}
+
+func TestTheListHoldsWhatTheDocumentSaysOfWorkAndTerms(t *testing.T) {
+	t.Parallel()
+	l, err := smallDocument().Compile(1)
+	require.NoError(t, err)
+	assert.Equal(t, 2, l.CrewSize)
+	assert.Equal(t, "7.5", l.HoursPerDay.String())
+	pallet := l.Offer("edger-pallet")
+	assert.Equal(t, 3, pallet.LeadDays)
+	assert.Equal(t, "0.5", pallet.HandlingHours.String())
+	assert.Equal(t, "pallets", pallet.LoadWith)
+	left := l.Surplus("base-crushed")
+	require.NotNil(t, left)
+	assert.InDelta(t, 1, left.Per.Volume.In(measure.CubicYard), 1e-12)
+	assert.Equal(t, "8.00", left.Price.String())
+	assert.False(t, left.Cost)
+	assert.Nil(t, l.Surplus("pin-6"))
+	assert.InDelta(t, 150, float64(l.Hauling[0].Pace/measure.Foot), 1e-9)
+	assert.InDelta(t, 4./60, float64(l.Hauling[0].Fill), 1e-12)
+	assert.InDelta(t, 0.5/60, float64(l.Hauling[0].Tip), 1e-12)
+	assert.InDelta(t, 0.04, float64(l.Hauling[0].SlopeFactor), 1e-12)
+	marking, ok := l.Hold(pricing.UtilityMarking)
+	assert.True(t, ok)
+	assert.Equal(t, 3, marking.WorkingDays)
+	cure, ok := l.Hold(pricing.JointCure)
+	assert.True(t, ok)
+	assert.InDelta(t, 24, float64(cure.Hours), 0)
+	_, ok = l.Hold(pricing.JointDry)
+	assert.False(t, ok)
+	c := l.Commercial
+	assert.Equal(t, "3", c.DiscountPercent.String())
+	assert.Equal(t, "30", c.DepositPercent.String())
+	assert.EqualValues(t, 500, c.RoundTo)
+	assert.True(t, c.RoundUp)
+	assert.Len(t, c.Stages, 2)
+	assert.Equal(t, 30, c.ValidDays)
+	assert.Equal(t, "Our county", l.Taxes[0].Jurisdiction)
+}
+
+func TestARateFitsTheToolTheWayInAndTheUnit(t *testing.T) {
+	t.Parallel()
+	per := pricing.Content{Quantity: "100 ft2"}
+	d := smallDocument()
+	d.Labour.Rates = []pricing.RateDocument{
+		{Operation: "compact_base", Per: per, Hours: dec("1")},
+		{Operation: "compact_base", Tool: "machine", AccessFrom: "36 in", Per: per, Hours: dec("2")},
+		{Operation: "compact_base", Tool: "machine", Per: per, Hours: dec("3")},
+		{Operation: "compact_base", Tool: "hand", Per: per, Hours: dec("4")},
+		{Operation: "compact_base", Soil: "loam", Per: per, Hours: dec("5")},
+		{Operation: "lay_slabs", Per: pricing.Content{Count: 10}, Hours: dec("6")},
+		{Operation: "lay_slabs", UnitMassTo: "90 lb", Per: pricing.Content{Count: 10}, Hours: dec("7")},
+		{Operation: "lay_slabs", UnitMassTo: "40 lb", Per: pricing.Content{Count: 10}, Hours: dec("8")},
+	}
+	l, err := d.Compile(1)
+	require.NoError(t, err)
+	for name, c := range map[string]struct {
+		q    pricing.RateQuery
+		want string
+	}{
+		"without a tool by hand":                       {pricing.RateQuery{Operation: estimate.CompactBase}, "4"},
+		"by machine where the way in is not known":     {pricing.RateQuery{Operation: estimate.CompactBase, Tool: pricing.ByMachine}, "2"},
+		"by machine through a wide way":                {pricing.RateQuery{Operation: estimate.CompactBase, Tool: pricing.ByMachine, Access: 36 * measure.Inch}, "2"},
+		"by machine through a gate":                    {pricing.RateQuery{Operation: estimate.CompactBase, Tool: pricing.ByMachine, Access: 30 * measure.Inch}, "3"},
+		"by hand in a soil with a rate of its own":     {pricing.RateQuery{Operation: estimate.CompactBase, Tool: pricing.ByHand, Soil: "loam"}, "5"},
+		"by machine, which the rate of the soil lacks": {pricing.RateQuery{Operation: estimate.CompactBase, Tool: pricing.ByMachine, Soil: "loam"}, "2"},
+		"a light slab":                                 {pricing.RateQuery{Operation: estimate.LaySlabs, UnitMass: 40 * measure.Pound}, "8"},
+		"a heavy slab":                                 {pricing.RateQuery{Operation: estimate.LaySlabs, UnitMass: 41 * measure.Pound}, "7"},
+		"a boulder":                                    {pricing.RateQuery{Operation: estimate.LaySlabs, UnitMass: 100 * measure.Pound}, "6"},
+	} {
+		rate, ok, _ := l.Rate(c.q)
+		require.True(t, ok, name)
+		assert.Equal(t, c.want, rate.Hours.String(), name)
+	}
+	_, ok, _ := l.Rate(pricing.RateQuery{Operation: estimate.LaySlabs, Tool: pricing.ByMachine})
+	assert.False(t, ok, "no rate for slabs by machine")
 }

@@ -102,6 +102,7 @@ func (d *Document) members(m members) {
 	list(m, "equipment", optional, 200, &d.Equipment)
 	object(m, "disposal", optional, &d.Disposal)
 	list(m, "hauling", optional, 3, &d.Hauling)
+	list(m, "holds", optional, 3, &d.Holds)
 	part(m, "allowances", usual, &d.Allowances)
 	part(m, "settings", usual, &d.Settings)
 	part(m, "commercial", usual, &d.Commercial)
@@ -125,7 +126,14 @@ func (d *MaterialDocument) members(m members) {
 	m.text("upturn", optional, &d.Upturn)
 	m.text("pin", optional, &d.Pin)
 	m.text("pin_spacing", optional, &d.PinSpacing)
+	object(m, "surplus", optional, &d.Surplus)
 	m.text("source", optional, &d.Source)
+}
+
+func (d *SurplusDocument) members(m members) {
+	m.content("per", required, &d.Per)
+	m.optionalPrice("resale", &d.Resale)
+	m.optionalPrice("disposal", &d.Disposal)
 }
 
 func (d *SoilDocument) members(m members) {
@@ -167,6 +175,9 @@ func (d *OfferDocument) members(m members) {
 	m.content("minimum", optional, &d.Minimum)
 	m.content("increment", optional, &d.Increment)
 	list(m, "breaks", optional, 50, &d.Breaks)
+	m.optionalNumber("lead_days", &d.LeadDays)
+	m.optionalNumber("handling_hours", &d.HandlingHours)
+	m.text("load_with", optional, &d.LoadWith)
 }
 
 func (d *BreakDocument) members(m members) {
@@ -176,6 +187,8 @@ func (d *BreakDocument) members(m members) {
 
 func (d *LabourDocument) members(m members) {
 	m.price("hourly_cost", &d.HourlyCost)
+	m.optionalNumber("crew_size", &d.CrewSize)
+	m.optionalNumber("hours_per_day", &d.HoursPerDay)
 	list(m, "rates", required, 500, &d.Rates)
 }
 
@@ -183,6 +196,9 @@ func (d *RateDocument) members(m members) {
 	m.text("operation", required, &d.Operation)
 	m.text("soil", optional, &d.Soil)
 	m.text("cover", optional, &d.Cover)
+	m.text("tool", optional, &d.Tool)
+	m.text("access_from", optional, &d.AccessFrom)
+	m.text("unit_mass_to", optional, &d.UnitMassTo)
 	m.text("haul_to", optional, &d.HaulTo)
 	m.content("per", required, &d.Per)
 	m.number("hours", &d.Hours)
@@ -194,6 +210,15 @@ func (d *EquipmentDocument) members(m members) {
 	m.text("name", required, &d.Name)
 	m.price("half_day", &d.HalfDay)
 	m.price("day", &d.Day)
+	m.optionalPrice("transport", &d.Transport)
+	m.texts("operations", optional, &d.Operations)
+}
+
+func (d *HoldDocument) members(m members) {
+	m.text("key", required, &d.Key)
+	m.optionalNumber("working_days", &d.WorkingDays)
+	m.optionalNumber("hours", &d.Hours)
+	m.text("source", optional, &d.Source)
 }
 
 func (d *DisposalDocument) members(m members) {
@@ -224,10 +249,22 @@ func (d *CommercialDocument) members(m members) {
 	m.optionalNumber("overhead_percent", &d.OverheadPercent)
 	m.optionalNumber("markup_percent", &d.MarkupPercent)
 	m.optionalNumber("margin_percent", &d.MarginPercent)
+	m.optionalNumber("discount_percent", &d.DiscountPercent)
+	m.optionalPrice("round_price_to", &d.RoundPriceTo)
+	m.text("rounding", optional, &d.Rounding)
+	m.optionalNumber("deposit_percent", &d.DepositPercent)
+	list(m, "stages", optional, 12, &d.Stages)
+	m.optionalNumber("valid_days", &d.ValidDays)
+}
+
+func (d *StageDocument) members(m members) {
+	m.text("name", required, &d.Name)
+	m.number("percent", &d.Percent)
 }
 
 func (d *TaxDocument) members(m members) {
 	m.text("name", required, &d.Name)
+	m.text("jurisdiction", optional, &d.Jurisdiction)
 	m.number("percent", &d.Percent)
 	m.texts("on", required, &d.On)
 }

@@ -35,6 +35,8 @@ type Line struct {
 	Spoil    bool                   // the line of disposal
 	Loose    measure.Volume         // of that line
 	Hours    decimal.Decimal        // working hours of one person, to a hundredth; of a line of work
+	Rate     Rate                   // that the hours come from; without hours where trips were reckoned
+	Tool     Tool                   // that the work is done with
 	Supplier string                 // of a delivery line
 
 	Orders  []Order // of a material line

@@ -32,12 +32,12 @@ func TestTheNarrowestRateThatFitsIsUsed(t *testing.T) {
 	for _, c := range []struct{ soil, cover, hours string }{
 		{"loam", "bare", "1"}, {"clay", "bare", "2"}, {"loam", "turf", "3"}, {"clay", "turf", "4"}, {"loam", "gravel", "5"}, {"clay", "gravel", "2"},
 	} {
-		rate, ok, beyond := l.Rate(estimate.DigBed, c.soil, c.cover, 0)
+		rate, ok, beyond := l.Rate(pricing.RateQuery{Operation: estimate.DigBed, Soil: c.soil, Cover: c.cover})
 		require.True(t, ok)
 		assert.False(t, beyond)
 		assert.Equal(t, c.hours, rate.Hours.String(), "%s under %s", c.soil, c.cover)
 	}
-	_, ok, _ := l.Rate(estimate.DigTrench, "loam", "bare", 0)
+	_, ok, _ := l.Rate(pricing.RateQuery{Operation: estimate.DigTrench, Soil: "loam", Cover: "bare"})
 	assert.False(t, ok, "an operation without a rate")
 }
 
@@ -54,7 +54,7 @@ func TestTheShortestHaulThatReachesIsUsedAndTheLongestIsStretched(t *testing.T) 
 		{0, 80 / 8.5, false}, {20, 80 / 8.5, false}, {20.1, 80 / 7.0, false}, {40, 80 / 7.0, false}, {59, 80 / 6.5, false},
 		{80, 80 / 5.5, false}, {100, 80 / 5.0, false}, {150, 80 / 5.0 * 1.5, true},
 	} {
-		rate, ok, beyond := l.Rate(estimate.HaulSpoil, "loam", "turf", c.haul)
+		rate, ok, beyond := l.Rate(pricing.RateQuery{Operation: estimate.HaulSpoil, Soil: "loam", Cover: "turf", Haul: c.haul})
 		require.True(t, ok)
 		assert.Equal(t, c.beyond, beyond, c.haul)
 		assert.InDelta(t, c.hours, float64(rate.ForVolume(10)), 1e-9, c.haul)
@@ -67,11 +67,11 @@ func TestARateWithoutAHaulHoldsForAnyDistance(t *testing.T) {
 	l := ratesOf(t,
 		pricing.RateDocument{Operation: "haul_spoil", Per: yard, Hours: dec("9")},
 		pricing.RateDocument{Operation: "haul_spoil", HaulTo: "60 ft", Per: yard, Hours: dec("1")})
-	rate, ok, beyond := l.Rate(estimate.HaulSpoil, "", "", measure.Foot.Scale(60))
+	rate, ok, beyond := l.Rate(pricing.RateQuery{Operation: estimate.HaulSpoil, Haul: measure.Foot.Scale(60)})
 	require.True(t, ok)
 	assert.Equal(t, "1", rate.Hours.String())
 	assert.False(t, beyond)
-	rate, _, beyond = l.Rate(estimate.HaulSpoil, "", "", measure.Foot.Scale(61))
+	rate, _, beyond = l.Rate(pricing.RateQuery{Operation: estimate.HaulSpoil, Haul: measure.Foot.Scale(61)})
 	assert.Equal(t, "9", rate.Hours.String())
 	assert.False(t, beyond)
 }
@@ -80,7 +80,7 @@ func TestARateWithoutAHaulHoldsForAnyDistance(t *testing.T) {
 func TestHoursFollowTheManHourTables(t *testing.T) {
 	t.Parallel()
 	l := ratesOf(t, pricing.RateDocument{Operation: "lay_fabric", Per: quantity("1000 ft2"), Hours: dec("33")})
-	rate, ok, _ := l.Rate(estimate.LayFabric, "", "", 0)
+	rate, ok, _ := l.Rate(pricing.RateQuery{Operation: estimate.LayFabric})
 	require.True(t, ok)
 	assert.InDelta(t, 528, float64(rate.ForArea(measure.SquareFoot.Scale(16000))), 1e-9)
 	assert.Zero(t, rate.ForVolume(1), "a rate per area gives no hours for a volume")
@@ -96,7 +96,7 @@ func TestEveryOperationHasItsKindOfQuantity(t *testing.T) {
 		require.True(t, ok, operation)
 		kinds[kind]++
 	}
-	assert.Equal(t, map[pricing.RateKind]int{pricing.PerCount: 5, pricing.PerLength: 2, pricing.PerArea: 4, pricing.PerVolume: 6}, kinds)
+	assert.Equal(t, map[pricing.RateKind]int{pricing.PerCount: 5, pricing.PerLength: 3, pricing.PerArea: 6, pricing.PerVolume: 6}, kinds)
 	_, ok := pricing.RateKindOf("paint")
 	assert.False(t, ok)
 }

@@ -35,10 +35,10 @@ func invalid(faults *document.Faults, root *document.Node) *InvalidListError {
 	return &InvalidListError{Faults: all[:min(len(all), MostFaults)], Total: len(all)}
 }
 
-// Most characters of a text and categories of a tax that are read; Compile has closer limits for most texts.
+// Most characters of a text and words of a list of words that are read; Compile has closer limits.
 const (
 	mostCharacters = 2000
-	mostCategories = 5
+	mostWords      = 40
 )
 
 // ReadDocument reads the JSON of a price list: strictly, so that nothing in it is overlooked, and checks it as
@@ -91,7 +91,7 @@ func (r reader) text(name string, n need, value *string) {
 }
 
 func (r reader) texts(name string, n need, values *[]string) {
-	r.from.Each(name, presence(n), 0, mostCategories, func(_ int, at document.Value) {
+	r.from.Each(name, presence(n), 0, mostWords, func(_ int, at document.Value) {
 		if text, ok := at.Text(mostCharacters); ok {
 			*values = append(*values, text)
 		}

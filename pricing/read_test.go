@@ -266,11 +266,19 @@ func drawDocument(t *rapid.T) *pricing.Document {
 		d.Disposal = &pricing.DisposalDocument{Per: text("per"), Price: number("price")}
 	}
 	for range rapid.IntRange(0, 2).Draw(t, "hauling") {
-		d.Hauling = append(d.Hauling, pricing.HaulingDocument{Vehicle: text("vehicle"), Payload: text("payload"), Volume: text("volume"), Source: text("source")})
+		d.Hauling = append(d.Hauling, pricing.HaulingDocument{Vehicle: text("vehicle"), Payload: text("payload"), Volume: text("volume"), Source: text("source"),
+			Pace: text("pace"), FillMinutes: maybe("fill"), TipMinutes: maybe("tip"), SlopeFactor: maybe("slope")})
 	}
 	d.Allowances.Base, d.Settings.LeastPiece, d.Commercial.MarginPercent = maybe("base"), maybe("least"), maybe("margin")
+	for range rapid.IntRange(0, 2).Draw(t, "holds") {
+		d.Holds = append(d.Holds, pricing.HoldDocument{Key: text("key"), WorkingDays: maybe("days"), Hours: maybe("hours")})
+	}
+	for range rapid.IntRange(0, 2).Draw(t, "stages") {
+		d.Commercial.Stages = append(d.Commercial.Stages, pricing.StageDocument{Name: text("name"), Percent: number("percent")})
+	}
+	d.Commercial.DepositPercent, d.Commercial.RoundPriceTo, d.Commercial.Rounding = maybe("deposit"), maybe("round"), text("rounding")
 	for range rapid.IntRange(0, 2).Draw(t, "taxes") {
-		d.Taxes = append(d.Taxes, pricing.TaxDocument{Name: text("name"), Percent: number("percent"), On: []string{"materials", text("on")}})
+		d.Taxes = append(d.Taxes, pricing.TaxDocument{Name: text("name"), Jurisdiction: text("jurisdiction"), Percent: number("percent"), On: []string{"materials", text("on")}})
 	}
 	return d
 }

@@ -144,10 +144,10 @@ func TestSampleSoilsSwellAsTheManualSays(t *testing.T) {
 func TestSampleDigsAtTheRatesOfTheNorms(t *testing.T) {
 	t.Parallel()
 	for soil, perDay := range map[string]float64{"sand": 5.0, "loam": 3.5, "clay": 3.0, "gravel": 2.0} {
-		rate, ok, _ := pricing.Sample().Rate(estimate.DigBed, soil, "turf", 0)
+		rate, ok, _ := pricing.Sample().Rate(pricing.RateQuery{Operation: estimate.DigBed, Soil: soil, Cover: "turf"})
 		require.True(t, ok, soil)
 		assert.InEpsilon(t, 8, float64(rate.ForVolume(measure.Volume(perDay))), 0.005, soil)
-		trench, ok, _ := pricing.Sample().Rate(estimate.DigTrench, soil, "turf", 0)
+		trench, ok, _ := pricing.Sample().Rate(pricing.RateQuery{Operation: estimate.DigTrench, Soil: soil, Cover: "turf"})
 		require.True(t, ok, soil)
 		assert.Greater(t, trench.ForVolume(1), rate.ForVolume(1), "a trench takes longer")
 	}
@@ -164,7 +164,7 @@ func TestSampleHasARateForEveryOperationOnEveryGround(t *testing.T) {
 			for _, soil := range l.Catalogue.SoilKeys() {
 				for _, cover := range pricing.Covers() {
 					for _, haul := range []measure.Length{0, 30, 99, 500} {
-						rate, ok, beyond := l.Rate(operation, soil, cover, haul)
+						rate, ok, beyond := l.Rate(pricing.RateQuery{Operation: operation, Soil: soil, Cover: cover, Haul: haul})
 						require.True(t, ok, "%s %s %s %s %v", name, operation, soil, cover, haul)
 						require.Equal(t, operation == estimate.HaulSpoil && haul == 500, beyond)
 						require.Positive(t, rate.ForCount(1)+rate.ForLength(1)+rate.ForArea(1)+rate.ForVolume(1))
