@@ -77,6 +77,9 @@ func takeOff(r document.Reader, list *List, faults *document.Faults) (*estimate.
 	}
 	job := estimate.ReadJob(r, catalogue, system, faults)
 	r.Close()
+	if terms.Crew.at != "" {
+		terms.Crew.calendarOn(terms.Crew.crewOn(list), faults)
+	}
 	if list == nil {
 		return job, terms, nil
 	}
@@ -151,12 +154,17 @@ func (q *Quote) assemble(ctx context.Context, workplace *supply.Workplace, fault
 	if err := q.buy(ctx, workplace, faults, root); err != nil {
 		return err
 	}
+	if err := q.choose(faults); err != nil {
+		return err
+	}
 	if err := q.labour(faults); err != nil {
 		return err
 	}
 	if faults.Len() > 0 {
 		return nil
 	}
+	q.hireLines()
+	q.plan(q.layout)
 	sort.SliceStable(q.Lines, func(a, b int) bool { return rank(q.Lines[a].Key) < rank(q.Lines[b].Key) })
 	return q.total(q.Terms.On(q.List.Commercial))
 }

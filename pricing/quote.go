@@ -6,6 +6,7 @@ import (
 	"bedline/estimate"
 	"bedline/estimate/measure"
 	"bedline/pricing/money"
+	"bedline/pricing/schedule"
 	"bedline/pricing/supply"
 )
 
@@ -22,6 +23,14 @@ type Quote struct {
 	Loads   []Load // of the spoil, if any, and of every loose material, in the order in which the takeoff needs them
 	Notices []estimate.Notice
 	Totals  Totals
+	Plan    *WorkPlan
+	Hires   []Hire // of the machines of the list that the job can use, in the order of the list
+
+	crew     Crew
+	calendar *schedule.Calendar
+	worked   [][2]worked // by line of work: by hand, by machine
+	tools    []Tool      // by line of work
+	layout   *layout
 }
 
 // Line is one line item.
@@ -38,6 +47,8 @@ type Line struct {
 	Rate     Rate                   // that the hours come from; without hours where trips were reckoned
 	Tool     Tool                   // that the work is done with
 	Supplier string                 // of a delivery line
+
+	Hire *Hire // of a line of equipment
 
 	Orders  []Order // of a material line
 	Shared  bool    // the orders are shared with other lines that need the same material

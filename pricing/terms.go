@@ -25,12 +25,13 @@ type Terms struct {
 	Markup      *decimal.Decimal
 	Margin      *decimal.Decimal
 	Labour      LabourTerms
+	Crew        CrewTerms
 }
 
 // mostPercent is the greatest percentage that is taken.
 const mostPercent = 1000
 
-// ReadTerms reads the members supply, commercial and labour of a request.
+// ReadTerms reads the members supply, commercial, crew and labour of a request.
 func ReadTerms(r document.Reader) Terms {
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
@@ -48,6 +49,9 @@ func ReadTerms(r document.Reader) Terms {
 			c.Fault("margin_percent", document.CodeOutOfRange, "must be below 100: the margin is a share of the price", "30")
 		}
 		c.Close()
+	}
+	if c, ok := r.Object("crew", document.Optional); ok {
+		terms.Crew = readCrew(c)
 	}
 	if l, ok := r.Object("labour", document.Optional); ok {
 		terms.Labour = readLabour(l)

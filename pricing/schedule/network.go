@@ -12,7 +12,6 @@ type Effort int
 type Task struct {
 	Key    string
 	Effort Effort // of all people together, not below 0
-	Least  int    // people that it needs at once; fewer do it where there are not so many
 	Most   int    // people that it has room for, 0 for any number
 	After  []Wait
 }
