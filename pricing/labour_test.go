@@ -16,16 +16,16 @@ func dugBed(soil, cover, haul string) string {
 }
 
 // ILO/ASIST Technical Brief No. 2, recommended averages, from memory: 5.0, 3.5, 3.0 and 2.0 m3 of soft, medium, hard
-// and very hard ground dug in a worker-day; 8.5 and 7.0 m3 hauled by wheelbarrow to 20 and 40 m. The list takes days of
-// 8 h and yards of 0.7646 m3: 0.7646 x 8 / 3.5 = 1.75 h.
+// and very hard ground dug in a worker-day; 8.5 and 7.0 m3 hauled by wheelbarrow to 20 and 40 m. The lists take days of
+// 8 h and yards of 0.7646 m3: 0.7646 x 8 / 3.5 = 1.75 h. The metric list says nothing of trips, so that its rates count.
 func TestHoursFollowTheGroundAndTheHaul(t *testing.T) {
 	t.Parallel()
 	for soil, perDay := range map[string]float64{"sand": 5.0, "loam": 3.5, "clay": 3.0, "gravel": 2.0} {
 		hours, _ := workOf(t, quoteOf(t, dugBed(soil, "bare", "0 ft")), estimate.DigBed).Hours.Float64()
 		assert.InDelta(t, 0.764555*8/perDay, hours, 0.01, soil)
 	}
-	for haul, perDay := range map[string]float64{"0 ft": 8.5, "65 ft": 8.5, "65.1 ft": 7.0, "130 ft": 7.0} {
-		hours, _ := workOf(t, quoteOf(t, dugBed("loam", "bare", haul)), estimate.HaulSpoil).Hours.Float64()
+	for haul, perDay := range map[string]float64{"0 m": 8.5, "20 m": 8.5, "20.1 m": 7.0, "40 m": 7.0} {
+		hours, _ := workOf(t, quoteOf(t, dugBed("loam", "bare", haul), listFile(t, "metric.json")), estimate.HaulSpoil).Hours.Float64()
 		assert.InDelta(t, 1.25*0.764555*8/perDay, hours, 0.01, haul)
 	}
 }
@@ -44,15 +44,16 @@ func TestHoursFollowTheCover(t *testing.T) {
 
 func TestAHaulBeyondTheRatesIsStretchedAndSaid(t *testing.T) {
 	t.Parallel()
-	q := quoteOf(t, dugBed("loam", "bare", "650 ft"))
-	// The longest rate is 1.22 h for 325 ft: twice that over 650 ft, 1.25 yd3: 3.05 h.
-	assert.Equal(t, "3.05", workOf(t, q, estimate.HaulSpoil).Hours.Pad(2).String())
+	metric := listFile(t, "metric.json")
+	q := quoteOf(t, dugBed("loam", "bare", "200 m"), metric)
+	// The longest rate is 8 h for 5 m3 over 100 m: twice that over 200 m, 1.25 yd3 of 0.764555 m3: 3.06 h.
+	assert.Equal(t, "3.06", workOf(t, q, estimate.HaulSpoil).Hours.Pad(2).String())
 	var said bool
 	for _, n := range q.Notices {
 		said = said || n.Code == "haul_beyond_rates" && n.Where == "/ground/haul"
 	}
 	assert.True(t, said)
-	for _, n := range quoteOf(t, dugBed("loam", "bare", "325 ft")).Notices {
+	for _, n := range quoteOf(t, dugBed("loam", "bare", "100 m"), metric).Notices {
 		assert.NotEqual(t, "haul_beyond_rates", n.Code)
 	}
 }
@@ -75,7 +76,7 @@ func TestAnOperationWithoutARateIsAFault(t *testing.T) {
 // Every operation that lacks a rate is named, not only the first.
 func TestAllMissingRatesAreNamed(t *testing.T) {
 	t.Parallel()
-	list := sampleWith(t, func(d *pricing.Document) { d.Labour.Rates = d.Labour.Rates[:1] })
+	list := sampleWith(t, func(d *pricing.Document) { d.Labour.Rates, d.Hauling = d.Labour.Rates[:1], nil })
 	_, faults, err := ask(t, dugBed("loam", "turf", "0 ft"), list)
 	assert.NoError(t, err)
 	var all strings.Builder

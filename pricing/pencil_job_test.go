@@ -218,16 +218,24 @@ func TestGarageBedLabourByHand(t *testing.T) {
 		{estimate.StripCover, "2.16", "82.08"},      // turf: 144.067693 ft2 x 1.5 / 100 = 2.161015
 		{estimate.DigTrench, "1.12", "42.56"},       // trench and pad: 0.492801 yd3 x 2.27 = 1.118658
 		{estimate.DigBed, "1.25", "47.50"},          // 0.712408 x 1.75 = 1.246714
-		{estimate.HaulSpoil, "1.08", "41.04"},       // 60 ft: 1.506511 x 0.72 = 1.084688
-		{estimate.LayFabric, "0.43", "16.34"},       // 144.067693 x 0.3 / 100 = 0.432203
-		{estimate.PlaceBase, "0.47", "17.86"},       // 0.236927 x 2 = 0.473854
-		{estimate.ScreedSand, "0.43", "16.34"},      // 28.657571 x 1.5 / 100 = 0.429864
-		{estimate.LayEdging, "2.30", "87.40"},       // 51 x 4.5 / 100 = 2.295
-		{estimate.LaySlabs, "1.50", "57.00"},        // 6 x 2.5 / 10
-		{estimate.CutUnits, "1.58", "60.04"},        // 21 x 0.75 / 10 = 1.575
-		{estimate.FillJoints, "0.10", "3.80"},       // 16.666667 ft x 0.6 / 100
-		{estimate.PlaceStone, "0.88", "33.44"},      // 0.797977 x 1.1 = 0.877775
-		{estimate.CleanUp, "1.50", "57.00"},         // once
+		// 3091.4 lb by 300: 10.3, so 11 trips; 4.5 min + 60 / 120 + 0.75 + 60 / 120 = 6.25 min each: 68.75 min = 1.145833
+		{estimate.HaulSpoil, "1.15", "43.70"},
+		{estimate.TrimFormation, "0.58", "22.04"}, // all that is dug: 144.067693 x 0.4 / 100 = 0.576271
+		// By 300 lb: edgers 52.53 x 5.4 = 283.7: 1 trip; slabs 6.18 x 37.6 = 232.4: 1; base 0.310967 yd3 of 2600 lb = 808.5: 3;
+		// bedding sand 0.113834 of 2400 = 273.2: 1; joint sand, a few pounds: 1; pebble 0.797977 of 2600 = 2074.7: 7. 14 x
+		// 6.25 min = 87.5 min = 1.458333
+		{estimate.HaulMaterials, "1.46", "55.48"},
+		{estimate.LayFabric, "0.43", "16.34"},   // 144.067693 x 0.3 / 100 = 0.432203
+		{estimate.PlaceBase, "0.14", "5.32"},    // 0.236927 x 0.6 = 0.142156
+		{estimate.CompactBase, "0.45", "17.10"}, // 3 in are 2 lifts of 2 in, 2 in are one: (16.379793 x 2 + 12.277778) x 1 / 100 = 0.450374
+		{estimate.ScreedSand, "0.43", "16.34"},  // 28.657571 x 1.5 / 100 = 0.429864
+		{estimate.LayEdging, "2.30", "87.40"},   // 51 x 4.5 / 100 = 2.295
+		{estimate.LaySlabs, "1.50", "57.00"},    // 6 x 2.5 / 10
+		{estimate.CutUnits, "1.58", "60.04"},    // 21 x 0.75 / 10 = 1.575
+		{estimate.FillJoints, "0.08", "3.04"},   // 16.666667 ft x 0.5 / 100 = 0.083333
+		{estimate.WetAndCure, "0.02", "0.76"},   // 16.666667 ft x 0.1 / 100 = 0.016667
+		{estimate.PlaceStone, "0.48", "18.24"},  // 0.797977 x 0.6 = 0.478786
+		{estimate.CleanUp, "1.50", "57.00"},     // once
 	}
 	for _, test := range tests {
 		l := workOf(t, q, test.op)
@@ -242,21 +250,22 @@ func TestGarageBedTotalsByHand(t *testing.T) {
 	q := quoteOf(t, jobFile(t, "garage-bed.json"))
 	f := q.List.Currency.Format
 	totals := q.Totals
-	// Hours: 0.50 + 0.52 + 2.16 + 1.12 + 1.25 + 1.08 + 0.43 + 0.47 + 0.43 + 2.30 + 1.50 + 1.58 + 0.10 + 0.88 + 1.50 = 15.82.
-	assert.Equal(t, "15.82", totals.Hours.Pad(2).String())
+	// Hours: 0.50 + 0.52 + 2.16 + 1.12 + 1.25 + 1.15 + 0.58 + 1.46 + 0.43 + 0.14 + 0.45 + 0.43 + 2.30 + 1.50 + 1.58 + 0.08 +
+	// 0.02 + 0.48 + 1.50 = 17.65.
+	assert.Equal(t, "17.65", totals.Hours.Pad(2).String())
 	// 82.15 + 27.00 + 29.40 + 27.50 + 42.00 + 7.84 + 37.80 + 61.80.
 	assert.Equal(t, "315.49", f(totals.Materials))
 	assert.Equal(t, "84.00", f(totals.Delivery))
 	assert.Equal(t, "0.00", f(totals.Equipment))
-	assert.Equal(t, "601.16", f(totals.Labour))  // 15.82 x 38.00
+	assert.Equal(t, "670.70", f(totals.Labour))  // 17.65 x 38.00
 	assert.Equal(t, "37.75", f(totals.Disposal)) // 1.506511 yd3: 1.51 x 25.00
-	assert.Equal(t, "1038.40", f(totals.Direct))
-	assert.Equal(t, "51.92", f(totals.Contingency)) // 5 %
-	assert.Equal(t, "109.03", f(totals.Overhead))   // 10 % of 1090.32: 109.032
-	assert.Equal(t, "514.01", f(totals.Profit))     // 1199.35 / 0.7 = 1713.357143, less 1199.35
-	assert.Equal(t, "1713.36", f(totals.BeforeTax))
-	assert.Equal(t, "31.23", f(totals.Tax)) // 6 % of 1713.36 x 315.49 / 1038.40 = 520.5585: 31.2335
-	assert.Equal(t, "1744.59", f(totals.Price))
+	assert.Equal(t, "1107.94", f(totals.Direct))
+	assert.Equal(t, "55.40", f(totals.Contingency)) // 5 %: 55.397
+	assert.Equal(t, "116.33", f(totals.Overhead))   // 10 % of 1163.34: 116.334
+	assert.Equal(t, "548.43", f(totals.Profit))     // 1279.67 / 0.7 = 1828.10, less 1279.67
+	assert.Equal(t, "1828.10", f(totals.BeforeTax))
+	assert.Equal(t, "31.23", f(totals.Tax)) // 6 % of 1828.10 x 315.49 / 1107.94 = 520.5582: 31.2335
+	assert.Equal(t, "1859.33", f(totals.Price))
 
 	// Tax by line: 31.23 x amount / 315.49 = 0.0989889 of each.
 	// 82.15: 8.1319; 27.00: 2.6727; 29.40: 2.9103; 27.50: 2.7222; 42.00: 4.1575; 7.84: 0.7761; 37.80: 3.7418; 61.80: 6.1175.

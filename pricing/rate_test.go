@@ -96,7 +96,7 @@ func TestEveryOperationHasItsKindOfQuantity(t *testing.T) {
 		require.True(t, ok, operation)
 		kinds[kind]++
 	}
-	assert.Equal(t, map[pricing.RateKind]int{pricing.PerCount: 5, pricing.PerLength: 3, pricing.PerArea: 6, pricing.PerVolume: 6}, kinds)
+	assert.Equal(t, map[pricing.RateKind]int{pricing.PerCount: 5, pricing.PerLength: 3, pricing.PerArea: 6, pricing.PerVolume: 7}, kinds)
 	_, ok := pricing.RateKindOf("paint")
 	assert.False(t, ok)
 }

@@ -123,6 +123,7 @@ func TestItem37TaxFallsOnTheShareOfItsCategories(t *testing.T) {
 		return func(d *pricing.Document) {
 			d.Offers[0].Price = dec("60.00")
 			d.Labour.HourlyCost = dec("40.00")
+			d.Hauling = nil // no trips either
 			for i := range d.Labour.Rates {
 				d.Labour.Rates[i].Hours = dec("0.000001")
 				if d.Labour.Rates[i].Operation == "clean_up" {
