@@ -35,6 +35,23 @@ func addUse(c *schedule.Calendar, uses []use, start, end schedule.Minutes) []use
 	return append(uses, u)
 }
 
+// stayOn is how much longer a crew stays, or how much sooner it begins, rather than keep a machine for another day.
+// Common practice, the figure from memory.
+const stayOn schedule.Minutes = 30
+
+// trim leaves out the first and the last day of uses where the machine is needed there for no longer than the crew stays on.
+func trim(c *schedule.Calendar, uses []use) {
+	for i := range uses {
+		u := &uses[i]
+		if u.first < u.last && u.to <= stayOn {
+			u.last, u.to = u.last-1, c.PerDay()
+		}
+		if u.first < u.last && c.PerDay()-u.from <= stayOn {
+			u.first, u.from = u.first+1, 0
+		}
+	}
+}
+
 // day adds so many days to a hire of which so much working time is needed: half a day holds half of it, whenever it
 // begins. What is cheaper is paid: a day, or half days.
 func (e *Equipment) day(c *schedule.Calendar, p *HirePeriod, needed schedule.Minutes, n int) {

@@ -85,7 +85,7 @@ func (q *Quote) workLine(w *estimate.WorkLine, needed measure.Hours, workings []
 	if q.Terms.Labour.HourlyCost != nil {
 		price.Expression += ", from the request"
 	}
-	return Line{Key: key, Category: LabourCategory, Description: describe(w.Operation), Work: w, Hours: hours, Amount: amount, Workings: append(workings, price)}, nil
+	return Line{Key: key, Category: LabourCategory, Description: Describe(w.Operation), Work: w, Hours: hours, Amount: amount, Workings: append(workings, price)}, nil
 }
 
 // priceHours rounds working time to a hundredth of an hour, and gives its cost.
@@ -111,8 +111,8 @@ func rateHours(r *Rate, a estimate.Amount) measure.Hours {
 	}
 }
 
-// describe names an operation for people.
-func describe(op estimate.Operation) string {
+// Describe names an operation for people.
+func Describe(op estimate.Operation) string {
 	switch op {
 	case estimate.LocateUtilities:
 		return "Have utilities located and marked"

@@ -79,6 +79,7 @@ func (l *layout) uses(c *schedule.Calendar, m *Equipment) []use {
 			uses = addUse(c, uses, l.plan.Starts[i], l.plan.Ends[i])
 		}
 	}
+	trim(c, uses)
 	return uses
 }
 
@@ -299,7 +300,7 @@ func (q *Quote) planNotices() {
 		t := &p.Tasks[i]
 		if t.Needed > t.People {
 			q.Notices = append(q.Notices, estimate.Notice{Code: "crew_too_small", Severity: estimate.Caution, Where: q.Terms.Crew.at,
-				Message: describe(t.Operation) + ": a unit takes two people at once or a lifting tool, and the crew is one",
+				Message: Describe(t.Operation) + ": a unit takes two people at once or a lifting tool, and the crew is one",
 				Source:  "NIOSH 94-110, revised lifting equation: load constant 51 lb (23 kg)"})
 		}
 	}
