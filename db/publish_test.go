@@ -41,6 +41,7 @@ func TestPublishedListIsReadBackToTheByte(t *testing.T) {
 	full.Labour.Rates[0].Tool, full.Labour.Rates[0].AccessFrom, full.Labour.Rates[0].UnitMassTo = "hand", "36 in", "40 lb"
 	full.Equipment[1].Transport, full.Equipment[1].Operations = &some, []string{"compact_base", "place_base"}
 	full.Hauling[0].Pace, full.Hauling[0].FillMinutes, full.Hauling[0].TipMinutes, full.Hauling[0].SlopeFactor = "150 ft", &few, &some, &some
+	full.Hauling[0].AccessFrom, full.Settings.HandLift, full.Settings.MachineLift = "28 in", "2 in", "4 in"
 	full.Holds = []pricing.HoldDocument{{Key: "utility_marking", WorkingDays: &few}, {Key: "joint_cure", Hours: &some, Source: "label"}}
 	full.Commercial.DiscountPercent, full.Commercial.RoundPriceTo, full.Commercial.Rounding = &few, &few, "up"
 	half := decimal.MustParse("50")

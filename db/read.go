@@ -261,9 +261,10 @@ select equipment_position, position, operation
 
 	var h pricing.HaulingDocument
 	r.each(`
-select position, vehicle, payload, volume, coalesce(source, ''), coalesce(pace, ''), fill_minutes, tip_minutes, slope_factor
+select position, vehicle, payload, volume, coalesce(source, ''), coalesce(pace, ''), fill_minutes, tip_minutes, slope_factor,
+       coalesce(access_from, '')
   from hauling where name = $1 and version = $2 order by position`,
-		[]any{&position, &h.Vehicle, &h.Payload, &h.Volume, &h.Source, &h.Pace, &h.FillMinutes, &h.TipMinutes, &h.SlopeFactor},
+		[]any{&position, &h.Vehicle, &h.Payload, &h.Volume, &h.Source, &h.Pace, &h.FillMinutes, &h.TipMinutes, &h.SlopeFactor, &h.AccessFrom},
 		func(i int) error {
 			d.Hauling = append(d.Hauling, h)
 			return inOrder("hauling", position, i)
@@ -294,8 +295,10 @@ select position, key, working_days, hours, coalesce(source, '')
 			return fmt.Errorf("allowances: unknown line %q", line)
 		})
 
-	r.each(`select coalesce(dig_to, ''), least_piece from settings where name = $1 and version = $2`,
-		[]any{&d.Settings.DigTo, &d.Settings.LeastPiece}, func(int) error { return nil })
+	r.each(`
+select coalesce(dig_to, ''), least_piece, coalesce(hand_lift, ''), coalesce(machine_lift, '')
+  from settings where name = $1 and version = $2`,
+		[]any{&d.Settings.DigTo, &d.Settings.LeastPiece, &d.Settings.HandLift, &d.Settings.MachineLift}, func(int) error { return nil })
 }
 
 func (r *reader) commercial() {

@@ -81,18 +81,18 @@ func tablesOf(doc *pricing.Document) []tableRows {
 			})},
 		{"equipment_operations", []string{"equipment_position", "position", "operation"}, operationRows(doc)},
 		{"disposal", []string{"per", "price"}, disposalRows(doc)},
-		{"hauling", []string{"position", "vehicle", "payload", "volume", "source", "pace", "fill_minutes", "tip_minutes", "slope_factor"},
+		{"hauling", []string{"position", "vehicle", "payload", "volume", "source", "pace", "fill_minutes", "tip_minutes", "slope_factor", "access_from"},
 			rowsOf(doc.Hauling, func(i int, h *pricing.HaulingDocument) []any {
 				return []any{i, h.Vehicle, h.Payload, h.Volume, text(h.Source), text(h.Pace), number(h.FillMinutes),
-					number(h.TipMinutes), number(h.SlopeFactor)}
+					number(h.TipMinutes), number(h.SlopeFactor), text(h.AccessFrom)}
 			})},
 		{"holds", []string{"position", "key", "working_days", "hours", "source"},
 			rowsOf(doc.Holds, func(i int, h *pricing.HoldDocument) []any {
 				return []any{i, h.Key, number(h.WorkingDays), number(h.Hours), text(h.Source)}
 			})},
 		{"allowances", []string{"line", "percent"}, allowanceRows(doc)},
-		{"settings", []string{"dig_to", "least_piece"},
-			[][]any{{text(doc.Settings.DigTo), number(doc.Settings.LeastPiece)}}},
+		{"settings", []string{"dig_to", "least_piece", "hand_lift", "machine_lift"},
+			[][]any{{text(doc.Settings.DigTo), number(doc.Settings.LeastPiece), text(doc.Settings.HandLift), text(doc.Settings.MachineLift)}}},
 		{"commercial", []string{"contingency_percent", "overhead_percent", "markup_percent", "margin_percent",
 			"discount_percent", "round_price_to", "rounding", "deposit_percent", "valid_days"},
 			[][]any{{number(doc.Commercial.ContingencyPercent), number(doc.Commercial.OverheadPercent),

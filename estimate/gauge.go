@@ -2,14 +2,8 @@ package estimate
 
 import "bedline/estimate/measure"
 
-// A base is laid and compacted in equal lifts: so many that none is thicker than usual as the request says the base, nor
-// than most with what rounding the digging adds.
-// Source: Interlocking Concrete Pavement Institute, Tech Spec 2: 4 to 6 in for small plate compactors, from memory.
-const (
-	usualLift = 4 * measure.Inch
-	mostLift  = 6 * measure.Inch
-	mostLifts = 20 // that are marked; a base of more is no base of a garden job
-)
+// mostLifts is how many lifts are marked; a base of more is no base of a garden job.
+const mostLifts = 20
 
 // Gauge is what a crew marks on a stick to check the depths of one digging.
 type Gauge struct {
@@ -39,9 +33,11 @@ type DepthMark struct {
 	Down measure.Length // below the finished surface, negative above it
 }
 
-// gauges gives the depths of every digging, in the order in which diggings are listed.
+// gauges gives the depths of every digging, in the order in which diggings are listed. Lifts are marked as a machine
+// compacts them.
 func (t *taker) gauges() {
 	out := &t.out.SetOut
+	lift := t.job.Catalogue.Lifts.orUsual().Machine
 	add := func(zone string, part DiggingPart, marks []DepthMark) {
 		out.Gauges = append(out.Gauges, Gauge{Zone: zone, Part: part, Marks: marks})
 	}
@@ -49,7 +45,7 @@ func (t *taker) gauges() {
 		bed := &t.job.Beds[i]
 		if k, ok := t.edged[i]; ok {
 			c := &t.out.Courses[k]
-			add(bed.ID, TrenchPart, unitMarks(c.Spec.Unit, c.Spec.Reveal, c.SandDepth, depthOf(c.Spec.Base), c.BaseDepth, c.TrenchDepth))
+			add(bed.ID, TrenchPart, unitMarks(c.Spec.Unit, c.Spec.Reveal, c.SandDepth, depthOf(c.Spec.Base), c.BaseDepth, c.TrenchDepth, lift))
 		}
 		if bed.Dig > 0 {
 			marks := []DepthMark{{Kind: FinishedSurface}}
@@ -61,18 +57,18 @@ func (t *taker) gauges() {
 	}
 	for j := range t.out.Slabs {
 		s := &t.out.Slabs[j]
-		add(s.ID, PadPart, unitMarks(s.Group.Unit, s.Group.Reveal, s.SandDepth, depthOf(s.Group.Base), s.BaseDepth, s.DigDepth))
+		add(s.ID, PadPart, unitMarks(s.Group.Unit, s.Group.Reveal, s.SandDepth, depthOf(s.Group.Base), s.BaseDepth, s.DigDepth, lift))
 	}
 	for k := range t.out.Paving {
 		p := &t.out.Paving[k]
-		add(p.ID, FieldPart, unitMarks(p.Area.Unit, p.Area.Reveal, p.SandDepth, depthOf(p.Area.Base), p.BaseDepth, p.DigDepth))
+		add(p.ID, FieldPart, unitMarks(p.Area.Unit, p.Area.Reveal, p.SandDepth, depthOf(p.Area.Base), p.BaseDepth, p.DigDepth, lift))
 	}
 }
 
 // unitMarks are the depths under units on sand and base, from the bottom up, since rounding the depth of the digging
 // adds to the lowest layer that there is. The base is as laid, and as the request says it.
-func unitMarks(unit *Material, reveal, sand, said, base, bottom measure.Length) []DepthMark {
-	lifts := measure.RoundUp(max(said.In(usualLift), base.In(mostLift)))
+func unitMarks(unit *Material, reveal, sand, said, base, bottom, lift measure.Length) []DepthMark {
+	lifts := liftsOf(said, base, lift)
 	if lifts > mostLifts {
 		lifts = 1
 	}

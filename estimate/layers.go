@@ -123,7 +123,7 @@ func (t *taker) layer(key LineKey, l *Layer, zone, part string, area measure.Are
 	line.add(zone, float64(v), zone+": as laid in the "+part, p.layer(area, depth), p.volume(v))
 	if key == Base {
 		t.baseVolume += v
-		t.bases = append(t.bases, baseLayer{zone, part, area, l.Depth})
+		t.bases = append(t.bases, baseLayer{zone, part, area, l.Depth, depth})
 	} else {
 		t.sandArea += area
 	}

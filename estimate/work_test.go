@@ -103,13 +103,26 @@ func TestLiftsAreWhole(t *testing.T) {
 	out := takeoff(t, plain(), `{"ground":{"soil":"loam","cover":"bare","haul":"0 ft"},"slabs":[{"id":"s","unit":"slab","rows":3,"columns":4,"at":["0 ft","0 ft"],"base":{"material":"base","depth":"3 5/8 in"}}]}`)
 	assert.InDelta(t, 24, area2(done(out, estimate.CompactBase)), near)
 	assert.InDelta(t, 12*4.0/324, yd3(measure.Volume(done(out, estimate.PlaceBase))), near)
+	// Dug in whole feet the same takes 12 in: 10 in of base by hand in 4 lifts, none above 3 in; by machine in 2.
 	c := plain()
+	c.DigTo = 12 * measure.Inch
+	coarse := linesOf(takeoff(t, c, `{"ground":{"soil":"loam","cover":"bare","haul":"0 ft"},"slabs":[{"id":"s","unit":"slab","rows":3,"columns":4,"at":["0 ft","0 ft"],"base":{"material":"base","depth":"4 in"}}]}`), estimate.CompactBase)[0]
+	assert.InDelta(t, 12*4, area2(coarse.Quantity.Value), near)
+	assert.InDelta(t, 12*2, area2(coarse.Machine.Quantity.Value), near)
+	c = plain()
 	c.Lifts = estimate.Lifts{Hand: 75 * measure.Millimetre, Machine: 150 * measure.Millimetre}
 	c.DigTo = 0
 	out = takeoff(t, c, `{"ground":{"soil":"loam","cover":"bare","haul":"0 ft"},"slabs":[{"id":"s","unit":"slab","rows":3,"columns":4,"at":["0 ft","0 ft"],"base":{"material":"base","depth":"300 mm"}}]}`)
 	line := linesOf(out, estimate.CompactBase)[0]
 	assert.InDelta(t, 12*4, area2(line.Quantity.Value), near, "the lifts of the list")
 	assert.InDelta(t, 12*2, area2(line.Machine.Quantity.Value), near)
+	tops := 0
+	for _, m := range out.SetOut.Gauges[0].Marks {
+		if m.Kind == estimate.TopOfLift {
+			tops++
+		}
+	}
+	assert.Equal(t, 1, tops, "the gauge marks the lifts of the machine: the top of the last is that of the base")
 }
 
 func TestEachUnitIsLaidOnALineOfItsOwn(t *testing.T) {

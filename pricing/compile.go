@@ -71,6 +71,7 @@ func (c *compiler) compile() *List {
 	c.compileSuppliers()
 	allowances, digTo, least := c.compileSettings()
 	c.list.Catalogue = estimate.NewCatalogue(materials, soils, allowances, digTo, least)
+	c.list.Catalogue.Lifts = c.compileLifts()
 	c.compileSurplus()
 	c.compileOffers()
 	c.compileLabour()
@@ -136,6 +137,18 @@ func (c *compiler) compileSettings() (map[estimate.LineKey]measure.Factor, measu
 		least = factor(*p)
 	}
 	return allowances, digTo, least
+}
+
+// compileLifts reads how thick base is compacted at a time; 0 where the list does not say.
+func (c *compiler) compileLifts() estimate.Lifts {
+	var lifts estimate.Lifts
+	if d := c.doc.Settings.HandLift; d != "" {
+		lifts.Hand = c.length("/settings/hand_lift", d, aboveZero, "2 in")
+	}
+	if d := c.doc.Settings.MachineLift; d != "" {
+		lifts.Machine = c.length("/settings/machine_lift", d, aboveZero, "4 in")
+	}
+	return lifts
 }
 
 var (

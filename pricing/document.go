@@ -182,6 +182,9 @@ type Allowances struct {
 type SettingsDocument struct {
 	DigTo      string           `json:"dig_to,omitempty"`
 	LeastPiece *decimal.Decimal `json:"least_piece,omitempty"`
+
+	HandLift    string `json:"hand_lift,omitempty"` // the thickest lift of base under a hand tamper
+	MachineLift string `json:"machine_lift,omitempty"`
 }
 
 // CommercialDocument turns cost into price. Markup and margin exclude each other.

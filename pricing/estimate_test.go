@@ -366,7 +366,7 @@ func TestItem39QuantitiesAreInTheUnitsAskedFor(t *testing.T) {
 
 func TestQuotesAreTheSameEveryTime(t *testing.T) {
 	t.Parallel()
-	for _, name := range []string{"garage-bed.json", "side-yard-metric.json", "tree-ring.json", "front-strip.json", "corner-bed.json", "gate-and-seat.json", "stepping-walk.json", "landing-herringbone.json", "walk-and-seat.json", "patio-round-a-post.json"} {
+	for _, name := range []string{"garage-bed.json", "side-yard-metric.json", "tree-ring.json", "front-strip.json", "corner-bed.json", "gate-and-seat.json", "stepping-walk.json", "landing-herringbone.json", "walk-and-seat.json", "patio-round-a-post.json", "narrow-gate.json"} {
 		text := jobFile(t, name)
 		first := fmt.Sprintf("%#v", dump(quoteOf(t, text)))
 		for range 15 { // a hundred in all
@@ -412,7 +412,7 @@ func dump(q *pricing.Quote) []any {
 
 func FuzzEstimate(f *testing.F) {
 	for _, name := range []string{"garage-bed.json", "side-yard-metric.json", "tree-ring.json", "front-strip.json", "corner-bed.json", "gate-and-seat.json", "stepping-walk.json",
-		"terrace-planters.json", "old-tree-by-house.json", "landing-herringbone.json", "walk-and-seat.json", "patio-round-a-post.json"} {
+		"terrace-planters.json", "old-tree-by-house.json", "landing-herringbone.json", "walk-and-seat.json", "patio-round-a-post.json", "narrow-gate.json"} {
 		f.Add([]byte(jobFile(f, name)))
 	}
 	f.Add([]byte(stoneBed("2")))

@@ -35,6 +35,7 @@ type Hauling struct {
 	Pace        measure.Length // walked or driven per minute
 	Fill, Tip   measure.Hours  // to fill and to tip one load
 	SlopeFactor measure.Factor // share by which each per cent of climb slows the loaded way
+	AccessFrom  measure.Length // the narrowest way in that it passes
 }
 
 // HaulingDocument is what one load of a vehicle may weigh and hold.
@@ -48,6 +49,7 @@ type HaulingDocument struct {
 	FillMinutes *decimal.Decimal `json:"fill_minutes,omitempty"`
 	TipMinutes  *decimal.Decimal `json:"tip_minutes,omitempty"`
 	SlopeFactor *decimal.Decimal `json:"slope_factor,omitempty"`
+	AccessFrom  string           `json:"access_from,omitempty"` // a length
 }
 
 func (d *HaulingDocument) members(m members) {
@@ -59,6 +61,7 @@ func (d *HaulingDocument) members(m members) {
 	m.optionalNumber("fill_minutes", &d.FillMinutes)
 	m.optionalNumber("tip_minutes", &d.TipMinutes)
 	m.optionalNumber("slope_factor", &d.SlopeFactor)
+	m.text("access_from", optional, &d.AccessFrom)
 }
 
 // usualHauling is for lists that say nothing of vehicles. Common practice: a contractor's barrow of 6 ft3 that one person
@@ -108,7 +111,7 @@ func (c *compiler) compileHauling() {
 // trip reads what a trip of a vehicle takes. All of it hangs on the pace.
 func (c *compiler) trip(at string, d *HaulingDocument, h *Hauling) {
 	if d.Pace == "" {
-		if d.FillMinutes != nil || d.TipMinutes != nil || d.SlopeFactor != nil {
+		if d.FillMinutes != nil || d.TipMinutes != nil || d.SlopeFactor != nil || d.AccessFrom != "" {
 			c.fault(at+"/pace", document.CodeMissing, "is missing: the times of a trip hang on the way covered per minute", "150 ft")
 		}
 		return
@@ -120,6 +123,10 @@ func (c *compiler) trip(at string, d *HaulingDocument, h *Hauling) {
 			c.numberFault(at+"/slope_factor", document.CodeOutOfRange, "must be at most 1: it is a share per per cent of climb", "0.04")
 		}
 		h.SlopeFactor = factor(*d.SlopeFactor)
+	}
+	h.AccessFrom = usualAccess(h.Vehicle)
+	if d.AccessFrom != "" {
+		h.AccessFrom = c.length(at+"/access_from", d.AccessFrom, aboveZero, "30 in")
 	}
 }
 

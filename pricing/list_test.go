@@ -306,6 +306,8 @@ func TestTheListHoldsWhatTheDocumentSaysOfWorkAndTerms(t *testing.T) {
 	assert.InDelta(t, 4./60, float64(l.Hauling[0].Fill), 1e-12)
 	assert.InDelta(t, 0.5/60, float64(l.Hauling[0].Tip), 1e-12)
 	assert.InDelta(t, 0.04, float64(l.Hauling[0].SlopeFactor), 1e-12)
+	assert.InDelta(t, 28*0.0254, float64(l.Hauling[0].AccessFrom), 1e-12)
+	assert.Equal(t, estimate.Lifts{Hand: 50 * measure.Millimetre, Machine: 100 * measure.Millimetre}, l.Catalogue.Lifts)
 	marking, ok := l.Hold(pricing.UtilityMarking)
 	assert.True(t, ok)
 	assert.Equal(t, 3, marking.WorkingDays)

@@ -242,6 +242,8 @@ func (d *Allowances) members(m members) {
 func (d *SettingsDocument) members(m members) {
 	m.text("dig_to", optional, &d.DigTo)
 	m.optionalNumber("least_piece", &d.LeastPiece)
+	m.text("hand_lift", optional, &d.HandLift)
+	m.text("machine_lift", optional, &d.MachineLift)
 }
 
 func (d *CommercialDocument) members(m members) {

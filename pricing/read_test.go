@@ -267,8 +267,9 @@ func drawDocument(t *rapid.T) *pricing.Document {
 	}
 	for range rapid.IntRange(0, 2).Draw(t, "hauling") {
 		d.Hauling = append(d.Hauling, pricing.HaulingDocument{Vehicle: text("vehicle"), Payload: text("payload"), Volume: text("volume"), Source: text("source"),
-			Pace: text("pace"), FillMinutes: maybe("fill"), TipMinutes: maybe("tip"), SlopeFactor: maybe("slope")})
+			Pace: text("pace"), FillMinutes: maybe("fill"), TipMinutes: maybe("tip"), SlopeFactor: maybe("slope"), AccessFrom: text("access")})
 	}
+	d.Settings.HandLift, d.Settings.MachineLift = text("hand lift"), text("machine lift")
 	d.Allowances.Base, d.Settings.LeastPiece, d.Commercial.MarginPercent = maybe("base"), maybe("least"), maybe("margin")
 	for range rapid.IntRange(0, 2).Draw(t, "holds") {
 		d.Holds = append(d.Holds, pricing.HoldDocument{Key: text("key"), WorkingDays: maybe("days"), Hours: maybe("hours")})

@@ -7,20 +7,21 @@ import (
 	"bedline/estimate/measure"
 )
 
-// The narrowest way in that a vehicle passes, from memory: a barrow of 6 ft3 is some 27 in wide and wants room for the
-// hands, a box trailer some 5 ft.
-const (
-	leastAccessBarrow  = 30 * measure.Inch
-	leastAccessTrailer = 6 * measure.Foot
-)
-
-// passes tells whether a vehicle gets through the way in; 0 is wide enough for anything.
-func (v Vehicle) passes(access measure.Length) bool {
-	least := leastAccessBarrow
-	if v != Wheelbarrow {
-		least = leastAccessTrailer
+// usualAccess is the narrowest way in that a vehicle passes where the list does not say. From memory: a barrow of 6 ft3 is
+// some 27 in wide and wants room for the hands, a box trailer some 5 ft, a small tipper 7.
+func usualAccess(v Vehicle) measure.Length {
+	switch v {
+	case Wheelbarrow:
+		return 30 * measure.Inch
+	case Trailer:
+		return 6 * measure.Foot
 	}
-	return access <= 0 || float64(access) >= float64(least)*(1-1e-9)
+	return 8 * measure.Foot
+}
+
+// passes tells whether a vehicle gets through a way in; 0 is wide enough for anything.
+func (h *Hauling) passes(access measure.Length) bool {
+	return access <= 0 || float64(access) >= float64(h.AccessFrom)*(1-1e-9)
 }
 
 // carrier is the vehicle whose trips a haul is reckoned by: by hand the wheelbarrow, by machine the trailer, where the
@@ -31,7 +32,7 @@ func (q *Quote) carrier(tool Tool) *Hauling {
 		with = Trailer
 	}
 	for i := range q.List.Hauling {
-		if h := &q.List.Hauling[i]; h.Vehicle == with && h.Pace > 0 && with.passes(q.Job.Ground.Access) {
+		if h := &q.List.Hauling[i]; h.Vehicle == with && h.Pace > 0 && h.passes(q.Job.Ground.Access) {
 			return h
 		}
 	}

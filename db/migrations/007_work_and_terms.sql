@@ -41,7 +41,12 @@ alter table hauling
   add column fill_minutes plain_number,
   add column tip_minutes  plain_number,
   add column slope_factor plain_number check (slope_factor <= 1),
-  add check (pace is not null or num_nonnulls(fill_minutes, tip_minutes, slope_factor) = 0);
+  add column access_from  quantity_text,
+  add check (pace is not null or num_nonnulls(fill_minutes, tip_minutes, slope_factor, access_from) = 0);
+
+alter table settings
+  add column hand_lift    quantity_text,
+  add column machine_lift quantity_text;
 
 create table holds (
   name         list_key not null,
