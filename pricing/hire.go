@@ -6,7 +6,8 @@ import (
 )
 
 // HirePeriod is one hire of a machine: brought once, kept without a break, fetched once. Every day of the calendar in it
-// is paid, also those on which nobody works: for the half of the working day that it is kept, or for the day.
+// is paid, also those on which nobody works, a day on which it is needed for no more than half of the working time as half
+// a day.
 type HirePeriod struct {
 	First, Last int // numbers of the working days, from 0
 	Days        int // paid as days
@@ -14,13 +15,19 @@ type HirePeriod struct {
 	Amount      money.Amount
 }
 
-// use is working time in which a machine is needed without a break, as working days and working time into them.
+// use is working time in which a machine is needed, as working days and working time into them.
 type use struct {
 	first, last int
 	from, to    schedule.Minutes
 }
 
-// addUse adds the time of a task, which starts no sooner than those before. Tasks of one day are one use.
+// stayOn is how much longer a crew stays, or how much sooner it begins, rather than keep a machine for another day.
+// Common practice, the figure from memory.
+const stayOn schedule.Minutes = 30
+
+// addUse adds the time of a task, which starts no sooner than those before: a use for each row of working days without a
+// day between on which nobody works. Tasks of one day are one use. A first or last day on which the task takes no more
+// than the crew stays on for is left out.
 func addUse(c *schedule.Calendar, uses []use, start, end schedule.Minutes) []use {
 	if end <= start {
 		return uses
@@ -28,28 +35,23 @@ func addUse(c *schedule.Calendar, uses []use, start, end schedule.Minutes) []use
 	var u use
 	u.first, u.from = c.Number(start)
 	u.last, u.to = c.EndNumber(end)
-	if n := len(uses); n > 0 && uses[n-1].last == u.first {
-		uses[n-1].last, uses[n-1].to = u.last, u.to
-		return uses
+	if u.first < u.last && u.to <= stayOn {
+		u.last, u.to = u.last-1, c.PerDay()
+	}
+	if u.first < u.last && c.PerDay()-u.from <= stayOn {
+		u.first, u.from = u.first+1, 0
+	}
+	if n := len(uses); n > 0 && uses[n-1].last >= u.first {
+		u.first, u.from = uses[n-1].first, uses[n-1].from
+		uses = uses[:n-1]
+	}
+	for d := u.first; d < u.last; d++ {
+		if c.IsDated() && c.WorkDay(d+1) > c.WorkDay(d)+1 {
+			uses = append(uses, use{first: u.first, last: d, from: u.from, to: c.PerDay()})
+			u.first, u.from = d+1, 0
+		}
 	}
 	return append(uses, u)
-}
-
-// stayOn is how much longer a crew stays, or how much sooner it begins, rather than keep a machine for another day.
-// Common practice, the figure from memory.
-const stayOn schedule.Minutes = 30
-
-// trim leaves out the first and the last day of uses where the machine is needed there for no longer than the crew stays on.
-func trim(c *schedule.Calendar, uses []use) {
-	for i := range uses {
-		u := &uses[i]
-		if u.first < u.last && u.to <= stayOn {
-			u.last, u.to = u.last-1, c.PerDay()
-		}
-		if u.first < u.last && c.PerDay()-u.from <= stayOn {
-			u.first, u.from = u.first+1, 0
-		}
-	}
 }
 
 // day adds so many days to a hire of which so much working time is needed: half a day holds half of it, whenever it
@@ -83,7 +85,7 @@ func (e *Equipment) pay(c *schedule.Calendar, p *HirePeriod, u *use, before, aft
 		return
 	}
 	e.day(c, p, c.PerDay()-from, 1)
-	e.day(c, p, c.PerDay(), int(c.WorkDay(u.last)-c.WorkDay(u.first))-1)
+	e.day(c, p, c.PerDay(), u.last-u.first-1)
 	e.day(c, p, to, 1)
 }
 

@@ -3,6 +3,7 @@ package pricing
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/govalues/decimal"
 
@@ -79,7 +80,6 @@ func (l *layout) uses(c *schedule.Calendar, m *Equipment) []use {
 			uses = addUse(c, uses, l.plan.Starts[i], l.plan.Ends[i])
 		}
 	}
-	trim(c, uses)
 	return uses
 }
 
@@ -304,6 +304,13 @@ func (q *Quote) planNotices() {
 				Source:  "NIOSH 94-110, revised lifting equation: load constant 51 lb (23 kg)"})
 		}
 	}
+	for i := range q.Hires {
+		if way := q.wayIn(&q.Hires[i]); way > 0 {
+			pencil := pencil{q.Job.System, q.List.Currency}
+			q.notice("machine_way_in", estimate.Confirm, "the "+q.Hires[i].Machine.Key+" needs a way in of "+pencil.quantity(q.Job.System.Length(way))+
+				", and the job does not say how wide it is: measure it, or give it as ground.access", "/ground")
+		}
+	}
 	for i, w := range q.Terms.Crew.Waits {
 		for _, op := range [...]estimate.Operation{w.Task, w.For} {
 			if p.task(op) == nil {
@@ -312,6 +319,17 @@ func (q *Quote) planNotices() {
 			}
 		}
 	}
+}
+
+// wayIn is the way in that a machine needs which is hired for a job that does not say how wide its own is; 0 for none.
+func (q *Quote) wayIn(h *Hire) measure.Length {
+	var widest measure.Length
+	for i := range q.Takeoff.Work {
+		if h.Chosen && q.Job.Ground.Access == 0 && slices.Contains(h.For, q.Takeoff.Work[i].Operation) {
+			widest = max(widest, q.workOf(i, ByMachine).rate.AccessFrom)
+		}
+	}
+	return widest
 }
 
 // task finds the task of an operation, nil if there is none.
