@@ -160,7 +160,7 @@ func (q *Quote) lay(works []work, waits [][]PlannedWait) (*layout, error) {
 	for i := range works {
 		w := &works[i]
 		t := &tasks[i]
-		*t = schedule.Task{Key: string(w.operation), Effort: w.effort, Most: roomAt(w.operation, w.tool),
+		*t = schedule.Task{Key: string(w.operation), Effort: w.effort, Most: roomAt(w.operation, w.tool), Whole: w.machine != nil,
 			After: make([]schedule.Wait, 0, len(waits[i])+1)}
 		for _, wait := range waits[i] {
 			after := schedule.Wait{For: string(wait.For)}

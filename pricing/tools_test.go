@@ -236,14 +236,17 @@ func TestPatioMachinesByHand(t *testing.T) {
 	// Base of 6 1/8 in, with what the rounding adds: two lifts of at most 4 in under the plate, 850 ft2 at 0.3 h per 100.
 	plate := hireOf(t, q, "plate-compactor")
 	assert.Equal(t, "2.55", plainHours(&plate.ByIt))
-	// It begins at the end of Thursday and goes on on Tuesday after Monday's holiday: fetched between.
-	assert.Len(t, plate.Periods, 2)
-	assert.Equal(t, "126.00", f(plate.Hire)) // 2 x (48.00 + 15.00)
+	// It would not be done by the end of Thursday, so that it waits for Tuesday, after Monday's holiday: one hire.
+	assert.Equal(t, "63.00", f(plate.Hire)) // 48.00 + 15.00
+	compacting := plannedOf(t, q, estimate.CompactBase)
+	assert.Equal(t, "2027-07-06T07:00", q.Plan.Calendar.Start(compacting.Start).String())
 	saw := hireOf(t, q, "masonry-saw")
 	assert.Nil(t, saw.Hand, "a saw pass takes a saw")
-	assert.Equal(t, "80.00", f(saw.Hire)) // a day 70.00, transport 10.00
-	assert.Equal(t, "481.00", f(q.Totals.Equipment))
-	assert.False(t, hireOf(t, q, "dump-trailer").Chosen)
+	// 8.4 h are more than a day, with Friday to Sunday between: 70.00 + 10.00 and 45.00 + 10.00.
+	assert.Equal(t, "135.00", f(saw.Hire))
+	// 12.23 h by hand are 464.74, 8.91 h and the trailer 338.58 + 95.00.
+	assert.True(t, hireOf(t, q, "dump-trailer").Chosen)
+	assert.Equal(t, "568.00", f(q.Totals.Equipment)) // 63.00 + 135.00 + 75.00 + 200.00 + 95.00
 	// Friday the 25th, Monday the 28th and Tuesday the 29th lie between the call and Wednesday the 30th.
 	assert.Equal(t, "2027-06-24", q.Plan.MarkBy.String())
 }

@@ -115,6 +115,7 @@ func (s *search) candidates(free []Minutes, from Minutes) bool {
 			wait := &n.Tasks[i].After[w]
 			c.start = max(c.start, n.after(wait, s.ends[wait.task]))
 		}
+		c.start = n.begin(i, c.start)
 		c.end = c.start + n.lengths[i]
 		if s.best.Starts != nil && c.start > s.late[i].LateStart {
 			return false // starts only rise from here

@@ -36,6 +36,9 @@ func TestThePlanKeepsWaitsAndCountsPeople(t *testing.T) {
 		for i := range tasks {
 			length, _ := network.Length(i)
 			assert.Equal(t, plan.Starts[i]+length, plan.Ends[i])
+			if tasks[i].Whole && length > 0 && length <= calendar.PerDay() {
+				assert.Equal(t, plan.Starts[i]/calendar.PerDay(), (plan.Ends[i]-1)/calendar.PerDay(), "%s lies in one day", tasks[i].Key)
+			}
 			ends[tasks[i].Key] = plan.Ends[i]
 			last = max(last, plan.Ends[i])
 		}
@@ -100,6 +103,11 @@ func shortest(network *schedule.Network, calendar *schedule.Calendar, crew int) 
 			for _, at := range tries {
 				if at < start {
 					continue
+				}
+				if day := calendar.PerDay(); tasks[i].Whole && length <= day {
+					for at/day != (at+length-1)/day {
+						at++
+					}
 				}
 				fits := true
 				for _, k := range append([]int{-1}, placed...) { // people at work are most at the start or where another starts

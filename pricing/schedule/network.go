@@ -8,11 +8,13 @@ import (
 // Effort is the work of one person, in hundredths of an hour.
 type Effort int
 
-// Task is a piece of work that is done without a break but for those of the calendar.
+// Task is a piece of work that is done without a break but for those of the calendar. A whole one that fits into a working
+// day is not begun on a day on which it can't be ended.
 type Task struct {
 	Key    string
 	Effort Effort // of all people together, not below 0
 	Most   int    // people that it has room for, 0 for any number
+	Whole  bool
 	After  []Wait
 }
 
@@ -161,6 +163,24 @@ func (n *Network) circle(waits []int) error {
 // Length is how long a task takes, and how many people do it.
 func (n *Network) Length(task int) (length Minutes, people int) {
 	return n.lengths[task], n.people[task]
+}
+
+// begin is the first place from another one on at which a task can begin. It never falls as that rises.
+func (n *Network) begin(task int, at Minutes) Minutes {
+	length, day := n.lengths[task], n.calendar.perDay
+	if into := at % day; n.Tasks[task].Whole && length <= day && into+length > day {
+		return at - into + day
+	}
+	return at
+}
+
+// beginBy is the last place up to another one at which a task can begin.
+func (n *Network) beginBy(task int, at Minutes) Minutes {
+	length, day := n.lengths[task], n.calendar.perDay
+	if into := at % day; n.Tasks[task].Whole && length <= day && into+length > day {
+		return at - (into + length - day)
+	}
+	return at
 }
 
 // after is the first place at which a task may start whose wait's other task ends at a place. It never falls as the end

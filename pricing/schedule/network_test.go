@@ -150,7 +150,8 @@ func drawn(t *rapid.T, most int) []schedule.Task {
 	n := rapid.IntRange(1, most).Draw(t, "tasks")
 	tasks := make([]schedule.Task, n)
 	for i := range tasks {
-		tasks[i] = schedule.Task{Key: string(rune('a' + i)), Effort: schedule.Effort(rapid.IntRange(0, 2000).Draw(t, "effort")), Most: rapid.IntRange(0, 3).Draw(t, "most")}
+		tasks[i] = schedule.Task{Key: string(rune('a' + i)), Effort: schedule.Effort(rapid.IntRange(0, 2000).Draw(t, "effort")), Most: rapid.IntRange(0, 3).Draw(t, "most"),
+			Whole: rapid.IntRange(0, 3).Draw(t, "whole") == 0}
 		for k := range i {
 			if rapid.IntRange(0, 2).Draw(t, "waits") == 0 {
 				tasks[i].After = append(tasks[i].After, drawnWait(t, tasks[k].Key))
@@ -187,6 +188,7 @@ func TestTheLengthIsTheLongestWayThrough(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		tasks := drawn(t, 7)
 		for i := range tasks {
+			tasks[i].Whole = false
 			for w := range tasks[i].After {
 				tasks[i].After[w].Clock, tasks[i].After[w].Days = 0, 0
 			}

@@ -18,8 +18,8 @@ type Path struct {
 
 // Path reckons the times forward and backward.
 //
-// A wait of whole days or of hours of the clock swallows a delay that is shorter than what it rounds up: a critical task
-// before such a wait may have slack.
+// A wait of whole days or of hours of the clock swallows a delay that is shorter than what it rounds up, and so does a
+// whole task that waits for the morning: a critical task before such a one may have slack.
 func (n *Network) Path() *Path {
 	p := &Path{Times: make([]Times, len(n.Tasks))}
 	n.forward(p)
@@ -39,6 +39,7 @@ func (n *Network) forward(p *Path) {
 			wait := &n.Tasks[i].After[w]
 			t.EarlyStart = max(t.EarlyStart, n.after(wait, p.Times[wait.task].EarlyEnd))
 		}
+		t.EarlyStart = n.begin(i, t.EarlyStart)
 		t.EarlyEnd = t.EarlyStart + n.lengths[i]
 		p.Length = max(p.Length, t.EarlyEnd)
 	}
@@ -52,7 +53,8 @@ func (n *Network) backward(times []Times, end Minutes) {
 	for k := len(n.order) - 1; k >= 0; k-- {
 		i := n.order[k]
 		t := &times[i]
-		t.LateStart = t.LateEnd - n.lengths[i]
+		t.LateStart = n.beginBy(i, t.LateEnd-n.lengths[i])
+		t.LateEnd = t.LateStart + n.lengths[i]
 		for w := range n.Tasks[i].After {
 			wait := &n.Tasks[i].After[w]
 			before := &times[wait.task]
@@ -72,15 +74,18 @@ func (n *Network) drive(p *Path) {
 			last = i
 		}
 	}
-	drives := func(w *Wait, start Minutes) bool { return n.after(w, p.Times[w.task].EarlyEnd) == start }
+	drives := func(i int, w *Wait) bool {
+		return n.begin(i, n.after(w, p.Times[w.task].EarlyEnd)) == p.Times[i].EarlyStart
+	}
 	for k := len(n.order) - 1; k >= 0; k-- {
 		i := n.order[k]
 		t := &p.Times[i]
+		t.FreeSlack = n.beginBy(i, t.EarlyStart+t.FreeSlack) - t.EarlyStart
 		for w := range n.Tasks[i].After {
 			wait := &n.Tasks[i].After[w]
 			before := &p.Times[wait.task]
 			before.FreeSlack = min(before.FreeSlack, n.before(wait, t.EarlyStart, before.EarlyEnd)-before.EarlyEnd)
-			before.Critical = before.Critical || t.Critical && drives(wait, t.EarlyStart)
+			before.Critical = before.Critical || t.Critical && drives(i, wait)
 		}
 	}
 	for last >= 0 {
@@ -88,7 +93,7 @@ func (n *Network) drive(p *Path) {
 		at := last
 		last = -1
 		for w := range n.Tasks[at].After {
-			if wait := &n.Tasks[at].After[w]; drives(wait, p.Times[at].EarlyStart) {
+			if wait := &n.Tasks[at].After[w]; drives(at, wait) {
 				last = wait.task
 				break
 			}
