@@ -23,8 +23,12 @@ type Answer struct {
 	Tasks     []Task        `json:"tasks"` // by their starts
 	Plan      WorkPlan      `json:"plan"`
 	Equipment []Equipment   `json:"equipment"`
+	Lifting   []Lifting     `json:"lifting,omitempty"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
+
+	Options     []OptionAnswer `json:"options,omitempty"`
+	ChangeOrder *ChangeOrder   `json:"change_order,omitempty"`
 }
 
 // PriceListUsed names the list and version that an answer was reckoned with.
@@ -283,6 +287,7 @@ type Working struct {
 // Supply is the buying plan, its rivals, and bags against bulk for each loose material.
 type Supply struct {
 	Plan      Plan        `json:"plan"`
+	Tally     *Tally      `json:"tally"` // of the plan
 	Rivals    []Rival     `json:"rivals"`
 	BreakEven []BreakEven `json:"break_even"`
 }
@@ -300,13 +305,14 @@ type Plan struct {
 
 // SupplierPlan is what comes from one supplier.
 type SupplierPlan struct {
-	Supplier string   `json:"supplier"`
-	Way      string   `json:"way"` // delivered or picked_up
-	Goods    string   `json:"goods"`
-	Delivery string   `json:"delivery"`
-	Drops    int      `json:"drops"`
-	Trips    int      `json:"trips"`
-	Mass     Quantity `json:"mass"`
+	Supplier string      `json:"supplier"`
+	Way      string      `json:"way"` // delivered or picked_up
+	Goods    string      `json:"goods"`
+	Delivery string      `json:"delivery"`
+	Drops    int         `json:"drops"`
+	Trips    int         `json:"trips"`
+	Mass     Quantity    `json:"mass"`
+	Loads    []RidesWith `json:"loads,omitempty"` // where goods that can't share a drop come from it
 }
 
 // Purchase is one line of an order to a supplier.
@@ -326,6 +332,7 @@ type Rival struct {
 	Name        string   `json:"name"`
 	Kept        []string `json:"kept"` // materials that don't come in the form
 	Plan        *Plan    `json:"plan,omitempty"`
+	Tally       *Tally   `json:"tally,omitempty"` // of the plan
 	Unavailable string   `json:"unavailable,omitempty"`
 }
 
@@ -359,6 +366,7 @@ type Notice struct {
 	Code     string `json:"code"`
 	Severity string `json:"severity"` // info, confirm or caution
 	Message  string `json:"message"`
+	Confirm  string `json:"confirm,omitempty"`
 	Where    string `json:"where,omitempty"`
 	Source   string `json:"source,omitempty"`
 }
@@ -380,6 +388,12 @@ type Totals struct {
 	Tax         string      `json:"tax"`
 	Price       string      `json:"price"`
 	Workings    []Working   `json:"workings"`
+
+	Discount *Discount   `json:"discount,omitempty"`
+	Rounding *Rounding   `json:"rounding,omitempty"`
+	Margin   json.Number `json:"margin_percent,omitempty"`
+	Payments []Payment   `json:"payments,omitempty"`
+	Validity *Validity   `json:"validity,omitempty"`
 }
 
 // Tax is one tax of the list on this quote.
@@ -388,4 +402,8 @@ type Tax struct {
 	Percent json.Number `json:"percent"`
 	On      []string    `json:"on"`
 	Amount  string      `json:"amount"`
+
+	Jurisdiction string    `json:"jurisdiction,omitempty"`
+	Base         string    `json:"base"`
+	Parts        []TaxPart `json:"parts"`
 }

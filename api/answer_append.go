@@ -76,10 +76,22 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendWorkPlan(b, &v.Plan)
 	b = append(b, `,"equipment":`...)
 	b = appendList(b, v.Equipment, appendEquipment)
+	if len(v.Lifting) > 0 {
+		b = append(b, `,"lifting":`...)
+		b = appendList(b, v.Lifting, appendLifting)
+	}
 	b = append(b, `,"notices":`...)
 	b = appendList(b, v.Notices, appendNotice)
 	b = append(b, `,"totals":`...)
 	b = appendTotals(b, &v.Totals)
+	if len(v.Options) > 0 {
+		b = append(b, `,"options":`...)
+		b = appendList(b, v.Options, appendOptionAnswer)
+	}
+	if v.ChangeOrder != nil {
+		b = append(b, `,"change_order":`...)
+		b = appendChangeOrder(b, v.ChangeOrder)
+	}
 	return append(b, '}')
 }
 
@@ -533,6 +545,8 @@ func appendWorking(b []byte, v *Working) []byte {
 func appendSupply(b []byte, v *Supply) []byte {
 	b = append(b, `{"plan":`...)
 	b = appendPlan(b, &v.Plan)
+	b = append(b, `,"tally":`...)
+	b = appendTally(b, v.Tally)
 	b = append(b, `,"rivals":`...)
 	b = appendList(b, v.Rivals, appendRival)
 	b = append(b, `,"break_even":`...)
@@ -573,6 +587,10 @@ func appendSupplierPlan(b []byte, v *SupplierPlan) []byte {
 	b = strconv.AppendInt(b, int64(v.Trips), 10)
 	b = append(b, `,"mass":`...)
 	b = appendQuantity(b, &v.Mass)
+	if len(v.Loads) > 0 {
+		b = append(b, `,"loads":`...)
+		b = appendList(b, v.Loads, appendRidesWith)
+	}
 	return append(b, '}')
 }
 
@@ -604,6 +622,10 @@ func appendRival(b []byte, v *Rival) []byte {
 	if v.Plan != nil {
 		b = append(b, `,"plan":`...)
 		b = appendPlan(b, v.Plan)
+	}
+	if v.Tally != nil {
+		b = append(b, `,"tally":`...)
+		b = appendTally(b, v.Tally)
 	}
 	if v.Unavailable != "" {
 		b = append(b, `,"unavailable":`...)
@@ -683,6 +705,10 @@ func appendNotice(b []byte, v *Notice) []byte {
 	b = appendText(b, v.Severity)
 	b = append(b, `,"message":`...)
 	b = appendText(b, v.Message)
+	if v.Confirm != "" {
+		b = append(b, `,"confirm":`...)
+		b = appendText(b, v.Confirm)
+	}
 	if v.Where != "" {
 		b = append(b, `,"where":`...)
 		b = appendText(b, v.Where)
@@ -725,6 +751,7 @@ func appendTotals(b []byte, v *Totals) []byte {
 	b = appendText(b, v.Price)
 	b = append(b, `,"workings":`...)
 	b = appendList(b, v.Workings, appendWorking)
+	b = appendCharges(b, v)
 	return append(b, '}')
 }
 
@@ -737,5 +764,13 @@ func appendTax(b []byte, v *Tax) []byte {
 	b = appendList(b, v.On, func(b []byte, s *string) []byte { return appendText(b, *s) })
 	b = append(b, `,"amount":`...)
 	b = appendText(b, v.Amount)
+	if v.Jurisdiction != "" {
+		b = append(b, `,"jurisdiction":`...)
+		b = appendText(b, v.Jurisdiction)
+	}
+	b = append(b, `,"base":`...)
+	b = appendText(b, v.Base)
+	b = append(b, `,"parts":`...)
+	b = appendList(b, v.Parts, appendTaxPart)
 	return append(b, '}')
 }

@@ -18,7 +18,7 @@ import (
 func NewAnswer(q *pricing.Quote) *Answer {
 	w := writer{system: q.Job.System, currency: q.List.Currency, list: q.List}
 	tasks, plan := w.tasks(q.Plan)
-	return &Answer{
+	answer := &Answer{
 		ID: q.ID, Engine: estimate.Version, Reference: q.Job.Reference, Title: q.Job.Title, Units: q.Job.System.String(),
 		PriceList: listUsed(q.List),
 		Geometry:  w.geometry(q.Takeoff),
@@ -30,9 +30,17 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		Tasks:     tasks,
 		Plan:      plan,
 		Equipment: w.equipment(q),
+		Lifting:   w.lifting(q.Lifting),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
 	}
+	if len(q.Options) > 0 {
+		answer.Options = w.options(q.Options)
+	}
+	if q.ChangeOrder != nil {
+		answer.ChangeOrder = w.changeOrder(q.ChangeOrder)
+	}
+	return answer
 }
 
 // writer turns typed quantities and money into those of the wire.
@@ -289,7 +297,7 @@ func (w writer) materialLine(l *pricing.Line, item *LineItem) {
 }
 
 func (w writer) supply(s *pricing.Supply) Supply {
-	out := Supply{Plan: w.plan(&s.Plan), Rivals: make([]Rival, 0, len(s.Rivals)), BreakEven: make([]BreakEven, 0, len(s.Comparison))}
+	out := Supply{Plan: w.plan(&s.Plan), Tally: w.tally(&s.Plan), Rivals: make([]Rival, 0, len(s.Rivals)), BreakEven: make([]BreakEven, 0, len(s.Comparison))}
 	for i := range s.Rivals {
 		r := &s.Rivals[i]
 		rival := Rival{Name: r.Name, Kept: append([]string{}, r.Kept...)}
@@ -297,7 +305,7 @@ func (w writer) supply(s *pricing.Supply) Supply {
 			rival.Unavailable = r.Err.Error()
 		} else {
 			plan := w.plan(&r.Plan)
-			rival.Plan = &plan
+			rival.Plan, rival.Tally = &plan, w.tally(&r.Plan)
 		}
 		out.Rivals = append(out.Rivals, rival)
 	}
@@ -325,7 +333,7 @@ func (w writer) plan(p *supply.Plan) Plan {
 	out := Plan{LandedCost: w.money(p.Landed), Goods: w.money(p.Goods), Delivery: w.money(p.Delivery), Optimal: p.Optimal, Bound: w.money(p.Bound),
 		Suppliers: make([]SupplierPlan, 0, len(p.Suppliers)), Purchases: make([]Purchase, 0, len(p.Purchases))}
 	for _, u := range p.Suppliers {
-		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass)}
+		s := SupplierPlan{Supplier: u.Supplier, Way: u.Way.String(), Goods: w.money(u.Goods), Delivery: w.money(u.Charge), Mass: w.mass(u.Mass), Loads: w.ridesWith(&u)}
 		if u.Way == supply.PickedUp {
 			s.Trips = u.Trips
 		} else {
@@ -348,7 +356,7 @@ func (w writer) plan(p *supply.Plan) Plan {
 func notices(list []estimate.Notice) []Notice {
 	out := make([]Notice, len(list))
 	for i, n := range list {
-		out[i] = Notice{Code: n.Code, Severity: string(n.Severity), Message: n.Message, Where: n.Where, Source: n.Source}
+		out[i] = Notice{Code: n.Code, Severity: string(n.Severity), Message: n.Message, Confirm: n.Confirm, Where: n.Where, Source: n.Source}
 	}
 	return out
 }
@@ -362,7 +370,9 @@ func (w writer) totals(t *pricing.Totals) Totals {
 		for i, c := range tax.On {
 			on[i] = string(c)
 		}
-		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount)})
+		out.Taxes = append(out.Taxes, Tax{Name: tax.Name, Percent: decimalNumber(tax.Percent), On: on, Amount: w.money(tax.Amount),
+			Jurisdiction: tax.Jurisdiction, Base: w.money(tax.Base), Parts: w.taxParts(tax.Parts)})
 	}
+	w.charges(t, &out)
 	return out
 }

@@ -27,10 +27,11 @@ const (
 
 // Config is what a service is made of.
 type Config struct {
-	Lists     pricing.Lists // required
-	Estimator Estimator     // nil: the engine of this program, with the lists
-	Buyer     Buyer         // nil: the Estimator if it is one, else the engine of this program
-	Publisher Publisher     // nil: price lists are read-only, and publishing is refused with 403
+	Lists      pricing.Lists // required
+	Estimator  Estimator     // nil: the engine of this program, with the lists
+	Buyer      Buyer         // nil: the Estimator if it is one, else the engine of this program
+	Calibrator Calibrator    // nil: likewise
+	Publisher  Publisher     // nil: price lists are read-only, and publishing is refused with 403
 
 	// PublicURL is the address at which clients reach the service, without a path: problem types are below it.
 	PublicURL string
@@ -96,6 +97,13 @@ func New(config Config) (*Handler, error) {
 			config.Buyer = buyer
 		} else {
 			config.Buyer = NewEngine(config.Lists)
+		}
+	}
+	if config.Calibrator == nil {
+		if calibrator, ok := config.Estimator.(Calibrator); ok {
+			config.Calibrator = calibrator
+		} else {
+			config.Calibrator = NewEngine(config.Lists)
 		}
 	}
 	base, err := publicURL(config.PublicURL)

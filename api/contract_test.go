@@ -212,7 +212,7 @@ func FuzzRequest(f *testing.F) {
 	c, err := loaded()
 	require.NoError(f, err)
 	targets := map[string][2]string{"createEstimate": {"POST", "/v1/estimates"}, "putPriceList": {"PUT", "/v1/price-lists/small"},
-		"createSupplyComparison": {"POST", comparisons}, "createSupplyPlan": {"POST", plans}}
+		"createSupplyComparison": {"POST", comparisons}, "createSupplyPlan": {"POST", plans}, "createCalibration": {"POST", calibrations}}
 	for id := range targets {
 		o, _ := c.Operation(id)
 		examples := o.Examples()

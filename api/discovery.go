@@ -42,6 +42,7 @@ type Links struct {
 	Estimates    string `json:"estimates"`
 	Comparisons  string `json:"supply_comparisons"`
 	Plans        string `json:"supply_plans"`
+	Calibrations string `json:"calibrations"`
 	PriceLists   string `json:"price_lists"`
 	Contract     string `json:"contract"`
 	ContractJSON string `json:"contract_json"`
@@ -59,7 +60,7 @@ const rootLink = `</openapi.yaml>; rel="service-desc"; type="application/yaml", 
 
 func (h *Handler) getRoot(c *call) (*reply, *problem.Problem) {
 	body, err := encode(Root{Name: "Bedline", Version: h.contract.Version(), Links: Links{
-		Estimates: "/v1/estimates", Comparisons: "/v1/supply-comparisons", Plans: "/v1/supply-plans", PriceLists: listsPath, Contract: "/openapi.yaml", ContractJSON: "/openapi.json",
+		Estimates: "/v1/estimates", Comparisons: "/v1/supply-comparisons", Plans: "/v1/supply-plans", Calibrations: "/v1/calibrations", PriceLists: listsPath, Contract: "/openapi.yaml", ContractJSON: "/openapi.json",
 		Reference: "/docs", Problems: "/problems", Liveness: livenessPath, Readiness: readinessPath}})
 	if err != nil {
 		return nil, h.failure(c, "writing the links", err)

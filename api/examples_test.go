@@ -20,6 +20,7 @@ var answered = []struct{ operation, path, ending string }{
 	{"createEstimate", "/v1/estimates", "Estimate"},
 	{"createSupplyComparison", "/v1/supply-comparisons", "Comparison"},
 	{"createSupplyPlan", "/v1/supply-plans", "Plan"},
+	{"createCalibration", "/v1/calibrations", "Calibration"},
 }
 
 // TestTheExamplesOfTheContractAreAnsweredAsItSays posts every example of the contract and compares the whole answer with

@@ -79,7 +79,7 @@ func TestB1UndocumentedMethodsAreRefusedOnEveryPath(t *testing.T) {
 	t.Parallel()
 	s := start(t)
 	for path, want := range map[string]string{
-		"/v1/estimates": "POST, OPTIONS", "/v1/supply-comparisons": "POST, OPTIONS", "/v1/supply-plans": "POST, OPTIONS", "/v1/price-lists": "GET, HEAD, OPTIONS", "/v1/price-lists/standard": "GET, HEAD, PUT, OPTIONS",
+		"/v1/estimates": "POST, OPTIONS", "/v1/supply-comparisons": "POST, OPTIONS", "/v1/supply-plans": "POST, OPTIONS", "/v1/calibrations": "POST, OPTIONS", "/v1/price-lists": "GET, HEAD, OPTIONS", "/v1/price-lists/standard": "GET, HEAD, PUT, OPTIONS",
 		"/v1/price-lists/standard/versions/1": "GET, HEAD, OPTIONS", "/": "GET, HEAD, OPTIONS", "/openapi.yaml": "GET, HEAD, OPTIONS",
 		"/openapi.json": "GET, HEAD, OPTIONS", "/docs": "GET, HEAD, OPTIONS", "/docs/page.js": "GET, HEAD, OPTIONS", "/problems": "GET, HEAD, OPTIONS",
 		"/problems/timeout": "GET, HEAD, OPTIONS", "/healthz": "GET, HEAD, OPTIONS", "/readyz": "GET, HEAD, OPTIONS",

@@ -99,6 +99,26 @@ func TestFaultsOfAListComeTogether(t *testing.T) {
 	assert.Equal(t, 404, s.do("GET", "/v1/price-lists/small", "").status)
 }
 
+func TestAnOfferInAnotherCurrencyIsRefusedByItsName(t *testing.T) {
+	t.Parallel()
+	s := start(t, publishing)
+	list := small(t, s)
+	at := strings.Index(list, `"offers"`)
+	require.Positive(t, at)
+	place := regexp.MustCompile(`"price": *"[0-9.]+"`).FindStringIndex(list[at:])
+	require.NotNil(t, place)
+	for detail, price := range map[string]string{
+		"names a currency, EUR":                `"price":"38.00 EUR"`,
+		"are in the currency of the list, USD": `"price":"38.00","currency":"EUR"`,
+		"must not be negative (offer":          `"price":"-38.00"`,
+	} {
+		a := s.put("small", list[:at+place[0]]+price+list[at+place[1]:], "If-None-Match", "*")
+		assert.Equal(t, 422, a.status)
+		assert.Contains(t, string(a.body), detail)
+		assert.Contains(t, string(a.body), "(offer ")
+	}
+}
+
 func TestE15AListWithManyFaultsSaysThatThereAreMore(t *testing.T) {
 	t.Parallel()
 	s := start(t, publishing)

@@ -33,6 +33,7 @@ func (h *Handler) endpoints() []endpoint {
 		{operation: "createEstimate", offers: mediaTypes(estimateForms), body: true, serve: h.createEstimate},
 		{operation: "createSupplyComparison", offers: []string{asJSON}, body: true, serve: h.createSupplyComparison},
 		{operation: "createSupplyPlan", offers: []string{asJSON}, body: true, serve: h.createSupplyPlan},
+		{operation: "createCalibration", offers: []string{asJSON}, body: true, serve: h.createCalibration},
 		{operation: "listPriceLists", offers: []string{asJSON}, serve: h.listPriceLists},
 		{operation: "getPriceList", offers: mediaTypes(priceListForms), serve: h.getPriceList},
 		{operation: "putPriceList", offers: []string{asJSON}, body: true, permit: h.permitPublishing, serve: h.putPriceList},

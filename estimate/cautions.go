@@ -1,6 +1,8 @@
 package estimate
 
 import (
+	"strings"
+
 	"bedline/estimate/earth"
 	"bedline/estimate/measure"
 )
@@ -32,27 +34,19 @@ func (t *taker) cautions() {
 		}
 	}
 	if len(t.out.Diggings) > 0 {
-		t.notice("utilities", Caution, "before any digging have buried utilities located and marked through the local one-call service, "+
-			"wait out its lead time, and dig by hand within the tolerance zone of every mark; local law decides the details", "", "29 CFR 1926.651(b)")
+		t.ask("utilities", Caution, "before any digging have buried utilities located and marked through the local one-call service, "+
+			"wait out its lead time, and dig by hand within the tolerance zone of every mark: the width of the line and often 18 in (460 mm) each side, 24 in (610 mm) in places; local law decides",
+			"the ticket number, the day from which digging may begin, and the tolerance zone of the place", "", "29 CFR 1926.651(b); Common Ground Alliance Best Practices 5.19")
 		t.notice("spoil_setback", Caution, "keep spoil and materials at least 2 ft (0.6 m) back from the edge of the digging", "", "29 CFR 1926.651(j)(2)")
-		t.notice("footings_and_roots", Confirm, "check for footings, walls and tree roots near the digging before it goes deeper than they can bear; "+
-			"where it may undermine a footing or cut main roots, ask a licensed engineer or an arborist", "", "common practice")
+		t.ask("footings_and_roots", Confirm, "check for footings, walls and tree roots near the digging before it goes deeper than they can bear; "+
+			"where it may undermine a footing or cut main roots, ask a licensed engineer or an arborist",
+			"how deep footings beside the digging are founded, and whose the trees are", "", "29 CFR 1926.651(i); common practice")
 	}
 	if !earth.Deeper(shoringDepth, deepest) {
-		t.notice("deep_excavation", Caution, "the digging is "+t.pencil.depth(deepest)+" deep: it needs sloping, shoring or shielding under a competent person", "",
-			"29 CFR 1926.652, from memory")
+		t.ask("deep_excavation", Caution, "the digging is "+t.pencil.depth(deepest)+" deep: it needs sloping, shoring or shielding under a competent person",
+			"who the competent person is, and the class of the soil", "", "29 CFR 1926.652, from memory")
 	}
-	passes := 0
-	for k := range t.out.Courses {
-		passes += t.out.Courses[k].Course.SawPasses
-	}
-	for k := range t.out.Paving {
-		passes += t.out.Paving[k].SawPasses()
-	}
-	if passes > 0 {
-		t.notice("silica_dust", Caution, "cutting units frees silica dust: cut wet with water fed to the blade, outdoors, with eye and hearing protection, "+
-			"and a respirator where the rule asks for one", "", "29 CFR 1926.1153 Table 1")
-	}
+	t.silica()
 	t.heavyUnits()
 	t.heavyPlanters()
 	for i := range t.job.Beds {
@@ -67,33 +61,54 @@ func (t *taker) cautions() {
 		t.bedding(t.job.Paving[k].Pointer, "paved area "+t.job.Paving[k].ID, t.job.Paving[k].Base, t.job.Paving[k].Sand)
 	}
 	t.drainage()
+	t.weather()
 	t.courseNotices()
 	t.pavingNotices()
 	t.tieNotices()
 }
 
-// heavyUnits warns of units that one person should not lift alone.
-func (t *taker) heavyUnits() {
-	said := map[string]bool{}
-	warn := func(m *Material) {
-		if m.Mass > liftingLimit && !said[m.Key] {
-			said[m.Key] = true
-			t.notice("heavy_unit", Caution, m.Name+" weighs "+t.pencil.mass(m.Mass)+", more than one person should lift even under the best of circumstances: lift it with two or with a tool",
-				"", "NIOSH 94-110, revised lifting equation: load constant 51 lb (23 kg)")
-		}
-	}
+// silica warns of the dust of cutting. How long is cut is known only with the rates of a price list.
+func (t *taker) silica() {
+	passes := 0
 	for k := range t.out.Courses {
-		warn(t.out.Courses[k].Spec.Unit)
+		passes += t.out.Courses[k].Course.SawPasses
 	}
-	for k := range t.out.Slabs {
-		warn(t.out.Slabs[k].Group.Unit)
+	for k := range t.out.Paving {
+		passes += t.out.Paving[k].SawPasses()
 	}
-	for k := range t.job.Paving {
-		warn(t.job.Paving[k].Unit)
-		if border := t.job.Paving[k].Border; border != nil {
-			warn(border.Unit)
+	if passes == 0 {
+		return
+	}
+	// Source: 29 CFR 1926.1153 Table 1 (i) and (ii).
+	t.ask("silica_dust", Caution, "cutting units frees silica dust: cut wet, outdoors, water fed to the blade all the time, with eye and hearing protection. "+
+		"A stationary masonry saw so fed needs no respirator; a handheld power saw needs none outdoors up to 4 h of a shift, one of APF 10 above 4 h, and one of APF 10 indoors or enclosed at any time",
+		"that the saw has its own water and is used as its maker says, and what state rules add", "", "29 CFR 1926.1153 Table 1 (i), (ii)")
+}
+
+// weather warns of ground and joints that want dry weather, and of heat.
+func (t *taker) weather() {
+	var holds []string
+	if len(t.out.Diggings) > 0 {
+		holds = append(holds, "do not dig, place base or compact in saturated or frozen ground")
+	}
+	if t.fillsJoints() {
+		holds = append(holds, "fill joints only when units and joints are dry, no rain is due, and it is as warm as the maker of the fill asks")
+	}
+	if len(holds) > 0 {
+		t.ask("weather", Caution, strings.Join(holds, "; "), "the forecast for the days of the work, and what the maker of the joint fill asks", "", "common practice")
+	}
+	t.ask("heat", Caution, "on hot days start early and have water, rest and shade at hand; from a heat index of 91 F (33 C) add breaks and watch each other, from 103 F (39 C) put heavy work off; "+
+		"bring those new to heat into it by degrees, and follow local rules", "the heat index of the day, and who calls for help", "", "bands of the heat index of OSHA and the National Weather Service, from memory")
+}
+
+// fillsJoints tells whether a joint is filled.
+func (t *taker) fillsJoints() bool {
+	for i := range t.ledger.lines {
+		if t.ledger.lines[i].Key == JointFill {
+			return true
 		}
 	}
+	return false
 }
 
 // bedding says where a base is thin or missing, and where sand is thicker than it should be.

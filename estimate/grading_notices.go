@@ -115,6 +115,7 @@ const (
 
 // drainage warns of water: which way ground falls, and that it leads away from buildings.
 func (t *taker) drainage() {
+	before := len(t.out.Notices)
 	for i := range t.job.Beds {
 		b := &t.job.Beds[i]
 		t.falls("bed "+b.ID, b.Pointer, &b.Grade, b.Outline, true)
@@ -127,16 +128,27 @@ func (t *taker) drainage() {
 				"Interlocking Concrete Pavement Institute, Construction Tolerances and Recommendations")
 		}
 	}
+	if len(t.out.Notices) == before && len(t.job.Beds)+len(t.job.Paving) > 0 {
+		t.drainageUnsaid()
+	}
 }
+
+// drainageUnsaid stands for the fall of a job that gives none.
+func (t *taker) drainageUnsaid() {
+	t.ask("drainage", Confirm, "no fall is given: see that finished ground leads water away from every building, 6 in within the first 10 ft beside one, paving at least 2 %; local codes decide",
+		"which way the ground falls beside buildings, and where the water goes", "", drainageSource)
+}
+
+const drainageSource = "International Residential Code R401.3"
 
 func (t *taker) falls(what, pointer string, g *Grade, o *outline.Outline, alone bool) {
 	f := g.Fall
 	if f == nil {
 		return
 	}
-	const source = "International Residential Code R401.3"
-	t.notice("drainage", Caution, what+" falls "+percent(f.Rate)+" away from side "+count(f.Side)+
-		": see that this leads water away from every building; beside one the ground is to fall 6 in within the first 10 ft, paving at least 2 %, and local codes decide", pointer+"/fall", source)
+	t.ask("drainage", Caution, what+" falls "+percent(f.Rate)+" away from side "+count(f.Side)+
+		": see that this leads water away from every building; beside one the ground is to fall 6 in within the first 10 ft, paving at least 2 %, and local codes decide",
+		"where the water goes", pointer+"/fall", drainageSource)
 	if g.Ground == nil && alone {
 		t.notice("fall_without_spots", Info, what+" has a fall and no spot levels: the digging is reckoned as deep everywhere, as if the ground fell like the finished surface", pointer+"/fall", "")
 	}
@@ -146,8 +158,9 @@ func (t *taker) falls(what, pointer string, g *Grade, o *outline.Outline, alone 
 			continue
 		}
 		if towards(f, o, ob) {
-			t.notice("falls_towards_wall", Caution, what+" falls towards a "+string(ob.Kind)+
-				": water would stand against it; turn the fall round or lead the water off by a swale or a drain, as local codes ask", ob.Pointer, source)
+			t.ask("falls_towards_wall", Caution, what+" falls towards a "+string(ob.Kind)+
+				": water would stand against it; turn the fall round or lead the water off by a swale or a drain, as local codes ask",
+				"where water can be led off", ob.Pointer, drainageSource)
 		}
 	}
 }

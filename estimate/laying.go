@@ -156,5 +156,10 @@ func (t *taker) slabs() {
 }
 
 func (t *taker) notice(code string, severity Severity, message, where, source string) {
-	t.out.Notices = append(t.out.Notices, Notice{Code: code, Severity: severity, Message: message, Where: where, Source: source})
+	t.ask(code, severity, message, "", where, source)
+}
+
+// ask is a notice that says what to confirm before the work.
+func (t *taker) ask(code string, severity Severity, message, confirm, where, source string) {
+	t.out.Notices = append(t.out.Notices, Notice{Code: code, Severity: severity, Message: message, Confirm: confirm, Where: where, Source: source})
 }

@@ -119,12 +119,12 @@ func (t *taker) rootNotice(z *RootZone) {
 	p := t.pencil
 	zone := "the root protection zone of " + z.Obstacle.name() + " reaches " + p.length(z.Radius) + " from its centre"
 	if z.Dug <= 0 {
-		t.notice("root_zone", Confirm, zone+"; nothing is dug there: keep spoil, materials and wheels off it too", z.Obstacle.Pointer, zoneSource)
+		t.ask("root_zone", Confirm, zone+"; nothing is dug there: keep spoil, materials and wheels off it too", "how thick the trunk is, and how far its roots reach", z.Obstacle.Pointer, zoneSource)
 		return
 	}
-	t.notice("root_zone_dug", Caution, zone+"; "+p.area(z.Dug)+" of it ("+measure.FormatNumber(100*float64(z.Share()), 1)+" %) are dug, "+
+	t.ask("root_zone_dug", Caution, zone+"; "+p.area(z.Dug)+" of it ("+measure.FormatNumber(100*float64(z.Share()), 1)+" %) are dug, "+
 		p.depth(z.Deepest)+" at the deepest: dig there by hand, keep spoil, materials and wheels off the rest, "+
-		"and ask an arborist and the local authority before any root is cut; trees may be protected by local law", z.Obstacle.Pointer, zoneSource)
+		"and ask an arborist and the local authority before any root is cut; trees may be protected by local law", "whether the tree is protected, and who may cut roots", z.Obstacle.Pointer, zoneSource)
 }
 
 // faces looks for digging that comes nearer to a wall or footing than it is deep: it would reach below a line that
@@ -213,9 +213,9 @@ func (t *taker) faceNotice(o *ObstacleTakeoff) {
 	if more := len(o.Near) - mostNamed; more > 0 {
 		diggings = append(diggings, "so do "+count(more)+" more")
 	}
-	t.notice("near_"+string(o.Obstacle.Kind), Caution, o.Obstacle.name()+": "+strings.Join(diggings, "; ")+
+	t.ask("near_"+string(o.Obstacle.Kind), Caution, o.Obstacle.name()+": "+strings.Join(diggings, "; ")+
 		": nearer than deep, so it may reach below a line at 45 degrees from its foot. Find out how deep it is founded, do not dig below that, "+
-		"and ask a licensed engineer before you dig nearer or deeper; local codes decide", o.Obstacle.Pointer,
+		"and ask a licensed engineer before you dig nearer or deeper; local codes decide", "how deep it is founded", o.Obstacle.Pointer,
 		"29 CFR 1926.651(i); line at 45 degrees: common practice")
 }
 

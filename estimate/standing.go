@@ -139,7 +139,8 @@ func (t *taker) heavyPlanters() {
 	if heavy > 1 {
 		what = strconv.Itoa(heavy) + " planters are too heavy to lift once filled; the heaviest, " + heaviest.Planter.ID + ", holds about"
 	}
-	t.notice("heavy_planter", Caution, what+" "+measure.FormatNumber(t.pencil.system.Mass(heaviest.Mass).Value, 0)+" "+t.pencil.system.Mass(heaviest.Mass).Unit+" of mix as bought, without the planter itself and the water that soil takes up: "+
+	t.ask("heavy_planter", Caution, what+" "+measure.FormatNumber(t.pencil.system.Mass(heaviest.Mass).Value, 0)+" "+t.pencil.system.Mass(heaviest.Mass).Unit+" of mix as bought, without the planter itself and the water that soil takes up: "+
 		"set planters in their place before they are filled, and confirm that what is under them bears it; on a deck, roof or balcony ask a licensed engineer",
+		"what the planters weigh empty, and what bears them",
 		heaviest.Planter.Pointer, "NIOSH 94-110, revised lifting equation: load constant 51 lb (23 kg)")
 }

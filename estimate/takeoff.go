@@ -24,6 +24,7 @@ type Takeoff struct {
 	Planters  []PlanterTakeoff
 	Obstacles []ObstacleTakeoff
 	RootZones []RootZone
+	Lifting   []Lifting // units that one person should not lift alone
 
 	Lines   []MaterialLine
 	Work    []WorkLine
@@ -206,6 +207,7 @@ type Notice struct {
 	Code     string
 	Severity Severity
 	Message  string
+	Confirm  string // what is to be confirmed before the work, if anything
 	Where    string // JSON Pointer into the request, or empty for the whole job
 	Source   string
 }

@@ -54,7 +54,7 @@ func (l *List) supplyOffers(material string) []supply.Offer {
 			content = supply.Content(o.Content.Count)
 		}
 		s := supply.Offer{Key: o.Key, Supplier: o.Supplier, Form: form(o.Form), Content: content, Mass: o.Content.Mass, Volume: o.Content.Volume,
-			Price: o.Price, Increment: o.StepContents, Minimum: steps(o, o.LeastSteps)}
+			Price: o.Price, Increment: o.StepContents, Minimum: steps(o, o.LeastSteps), LoadWith: o.LoadWith, LeadDays: o.LeadDays}
 		for _, b := range o.Breaks {
 			s.Breaks = append(s.Breaks, supply.Break{From: steps(o, b.Steps), Price: b.Price})
 		}

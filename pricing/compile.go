@@ -42,7 +42,7 @@ func (d *Document) Compile(version int) (*List, error) {
 		}
 		var all document.Faults
 		all.Merge(c.faults)
-		return nil, invalid(&all, root)
+		return nil, invalid(own, &all, root)
 	}
 	list.Version, list.document, list.text, list.etag = version, own, text, etag(text, version)
 	list.buying = list.forBuying()
@@ -74,6 +74,7 @@ func (c *compiler) compile() *List {
 	c.list.Catalogue.Lifts = c.compileLifts()
 	c.compileSurplus()
 	c.compileOffers()
+	c.compareResale()
 	c.compileLabour()
 	c.compileEquipment()
 	c.compileHauling()

@@ -173,6 +173,11 @@ func (c *compiler) payment(d *CommercialDocument, out *Commercial) {
 	}
 	out.DepositPercent, _ = c.percent(at+"/deposit_percent", d.DepositPercent, 100, "30")
 	sum := out.DepositPercent
+	rest, _ := hundred.Sub(out.DepositPercent) // both have few digits
+	stage := `[{"name": "On completion", "percent": ` + rest.Trim(0).String() + `}]`
+	if len(d.Stages) > mostStages {
+		c.numberFault(at+"/stages", document.CodeOutOfRange, fmt.Sprintf("must be at most %d", mostStages), stage)
+	}
 	for i, s := range d.Stages {
 		here := fmt.Sprintf("%s/stages/%d", at, i)
 		c.name(here+"/name", s.Name, "On completion")
@@ -183,9 +188,7 @@ func (c *compiler) payment(d *CommercialDocument, out *Commercial) {
 		out.Stages = append(out.Stages, Stage{Name: s.Name, Percent: percent})
 	}
 	if len(d.Stages) > 0 && sum.Cmp(hundred) != 0 {
-		rest, _ := hundred.Sub(out.DepositPercent) // both have few digits
-		c.numberFault(at+"/stages", document.CodeOutOfRange, "come to "+sum.Trim(0).String()+" % with the deposit: they must come to 100 %",
-			`[{"name": "On completion", "percent": `+rest.Trim(0).String()+`}]`)
+		c.numberFault(at+"/stages", document.CodeOutOfRange, "come to "+sum.Trim(0).String()+" % with the deposit: they must come to 100 %", stage)
 	}
 	out.ValidDays = c.whole(at+"/valid_days", d.ValidDays, 1, 365, "30")
 }

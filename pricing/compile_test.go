@@ -2,6 +2,7 @@ package pricing_test
 
 import (
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 
@@ -210,22 +211,28 @@ var spoilings = map[string]spoiling{
 	"a rounding without a multiple": {func(d *pricing.Document) { d.Commercial.RoundPriceTo = nil }, "/commercial/rounding", pricing.CodeConflict, false},
 	"a rounding down":               {func(d *pricing.Document) { d.Commercial.Rounding = "down" }, "/commercial/rounding", document.CodeUnknownValue, true},
 	"payments above the price":      {func(d *pricing.Document) { d.Commercial.Stages[0].Percent = dec("41") }, "/commercial/stages", document.CodeOutOfRange, true},
-	"a payment without a name":      {func(d *pricing.Document) { d.Commercial.Stages[1].Name = "" }, "/commercial/stages/1/name", document.CodeMissing, true},
-	"a quote good for no day":       {func(d *pricing.Document) { d.Commercial.ValidDays = decPointer("0") }, "/commercial/valid_days", document.CodeOutOfRange, true},
-	"a jurisdiction of two lines":   {func(d *pricing.Document) { d.Taxes[0].Jurisdiction = "a\nb" }, "/taxes/0/jurisdiction", document.CodeBadText, true},
-	"a source of two lines":         {func(d *pricing.Document) { d.Hauling[1].Source = "a\nb" }, "/hauling/1/source", document.CodeBadText, true},
-	"a negative allowance":          {func(d *pricing.Document) { d.Allowances.Base = decPointer("-5") }, "/allowances/base", document.CodeNegative, true},
-	"an allowance beyond reason":    {func(d *pricing.Document) { d.Allowances.Base = decPointer("201") }, "/allowances/base", document.CodeOutOfRange, true},
-	"depths rounded to nothing":     {func(d *pricing.Document) { d.Settings.DigTo = "0 in" }, "/settings/dig_to", document.CodeNotPositive, true},
-	"a least piece above a half":    {func(d *pricing.Document) { d.Settings.LeastPiece = decPointer("0.51") }, "/settings/least_piece", document.CodeOutOfRange, true},
-	"markup beside margin":          {func(d *pricing.Document) { d.Commercial.MarkupPercent = decPointer("25") }, "/commercial/margin_percent", pricing.CodeConflict, false},
-	"a margin of all the price":     {func(d *pricing.Document) { d.Commercial.MarginPercent = decPointer("100") }, "/commercial/margin_percent", document.CodeOutOfRange, true},
-	"a negative overhead":           {func(d *pricing.Document) { d.Commercial.OverheadPercent = decPointer("-1") }, "/commercial/overhead_percent", document.CodeNegative, true},
-	"a tax on an unknown category":  {func(d *pricing.Document) { d.Taxes[0].On = []string{"goods"} }, "/taxes/0/on/0", document.CodeUnknownValue, true},
-	"a tax on one category twice":   {func(d *pricing.Document) { d.Taxes[0].On = []string{"labour", "labour"} }, "/taxes/0/on/1", pricing.CodeDuplicate, true},
-	"a tax on nothing":              {func(d *pricing.Document) { d.Taxes[0].On = nil }, "/taxes/0/on", document.CodeMissing, true},
-	"a negative tax":                {func(d *pricing.Document) { d.Taxes[0].Percent = dec("-6") }, "/taxes/0/percent", document.CodeNegative, true},
-	"two taxes of one name":         {func(d *pricing.Document) { d.Taxes = append(d.Taxes, d.Taxes[0]) }, "/taxes/1/name", pricing.CodeDuplicate, true},
+	"more payments than any job has": {func(d *pricing.Document) {
+		percent := dec("5.384615")
+		d.Commercial.DepositPercent = decPointer("30.000005")
+		d.Commercial.Stages = slices.Repeat([]pricing.StageDocument{{Name: "Stage", Percent: percent}}, 13)
+	}, "/commercial/stages", document.CodeOutOfRange, true},
+	"a price finer than a cent":    {func(d *pricing.Document) { d.Commercial.RoundPriceTo = decPointer("0.005") }, "/commercial/round_price_to", pricing.CodeTooManyDigits, true},
+	"a payment without a name":     {func(d *pricing.Document) { d.Commercial.Stages[1].Name = "" }, "/commercial/stages/1/name", document.CodeMissing, true},
+	"a quote good for no day":      {func(d *pricing.Document) { d.Commercial.ValidDays = decPointer("0") }, "/commercial/valid_days", document.CodeOutOfRange, true},
+	"a jurisdiction of two lines":  {func(d *pricing.Document) { d.Taxes[0].Jurisdiction = "a\nb" }, "/taxes/0/jurisdiction", document.CodeBadText, true},
+	"a source of two lines":        {func(d *pricing.Document) { d.Hauling[1].Source = "a\nb" }, "/hauling/1/source", document.CodeBadText, true},
+	"a negative allowance":         {func(d *pricing.Document) { d.Allowances.Base = decPointer("-5") }, "/allowances/base", document.CodeNegative, true},
+	"an allowance beyond reason":   {func(d *pricing.Document) { d.Allowances.Base = decPointer("201") }, "/allowances/base", document.CodeOutOfRange, true},
+	"depths rounded to nothing":    {func(d *pricing.Document) { d.Settings.DigTo = "0 in" }, "/settings/dig_to", document.CodeNotPositive, true},
+	"a least piece above a half":   {func(d *pricing.Document) { d.Settings.LeastPiece = decPointer("0.51") }, "/settings/least_piece", document.CodeOutOfRange, true},
+	"markup beside margin":         {func(d *pricing.Document) { d.Commercial.MarkupPercent = decPointer("25") }, "/commercial/margin_percent", pricing.CodeConflict, false},
+	"a margin of all the price":    {func(d *pricing.Document) { d.Commercial.MarginPercent = decPointer("100") }, "/commercial/margin_percent", document.CodeOutOfRange, true},
+	"a negative overhead":          {func(d *pricing.Document) { d.Commercial.OverheadPercent = decPointer("-1") }, "/commercial/overhead_percent", document.CodeNegative, true},
+	"a tax on an unknown category": {func(d *pricing.Document) { d.Taxes[0].On = []string{"goods"} }, "/taxes/0/on/0", document.CodeUnknownValue, true},
+	"a tax on one category twice":  {func(d *pricing.Document) { d.Taxes[0].On = []string{"labour", "labour"} }, "/taxes/0/on/1", pricing.CodeDuplicate, true},
+	"a tax on nothing":             {func(d *pricing.Document) { d.Taxes[0].On = nil }, "/taxes/0/on", document.CodeMissing, true},
+	"a negative tax":               {func(d *pricing.Document) { d.Taxes[0].Percent = dec("-6") }, "/taxes/0/percent", document.CodeNegative, true},
+	"two taxes of one name":        {func(d *pricing.Document) { d.Taxes = append(d.Taxes, d.Taxes[0]) }, "/taxes/1/name", pricing.CodeDuplicate, true},
 	"a quantity of fifty characters": {func(d *pricing.Document) {
 		d.Offers[0].Content = pricing.Content{Quantity: "1" + strings.Repeat(" ", 48) + "yd3"}
 	}, "/offers/0/content", document.CodeBadQuantity, true},

@@ -45,7 +45,9 @@ func ReadCSV(text []byte) (*Document, error) {
 		return d, nil
 	}
 	e := &InvalidCSVError{Total: faults.Len()}
-	for _, f := range faults.List(root) {
+	all := faults.List(root)
+	d.nameOffers(all)
+	for _, f := range all {
 		e.Faults = append(e.Faults, CSVFault{Line: w.line(f.Pointer), Fault: f})
 	}
 	slices.SortStableFunc(e.Faults, func(a, b CSVFault) int { return cmp.Compare(a.Line, b.Line) })

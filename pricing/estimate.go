@@ -13,7 +13,6 @@ import (
 	"bedline/estimate"
 	"bedline/estimate/document"
 	"bedline/estimate/measure"
-	"bedline/pricing/money"
 	"bedline/pricing/supply"
 )
 
@@ -45,23 +44,30 @@ func EstimateIn(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 	if err != nil {
 		return nil, nil, err
 	}
+	var beside *variants
+	if asks(r) {
+		beside = &variants{ctx: ctx, lists: lists, list: list, root: root, faults: &faults}
+	}
 	job, terms, takeoff := takeOff(r, list, &faults)
+	if beside != nil {
+		if err := beside.read(r); err != nil {
+			return nil, nil, err
+		}
+	}
 	if faults.Len() > 0 {
 		return nil, faults.List(root), nil
 	}
 	q := &Quote{Job: job, Takeoff: takeoff, List: list, Terms: terms, Notices: takeoff.Notices}
-	if err := q.assemble(ctx, workplace, &faults, root); err != nil {
-		if errors.Is(err, money.ErrTooLarge) {
-			faults.Add("", codeTooLarge, "comes to more money than can be reckoned: check the units of its measures", "")
-			return nil, faults.List(root), nil
-		}
+	if err := q.finish(ctx, workplace, &faults, root, text); err != nil {
 		return nil, nil, err
+	}
+	if beside != nil {
+		if err := beside.price(workplace, q); err != nil {
+			return nil, nil, err
+		}
 	}
 	if faults.Len() > 0 {
 		return nil, faults.List(root), nil
-	}
-	if q.ID, err = Identify(text, list); err != nil {
-		return nil, nil, err
 	}
 	return q, nil, nil
 }
@@ -69,7 +75,7 @@ func EstimateIn(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 // takeOff reads a job, of which the caller has read the price list, and takes it off; without a list it is only read.
 // The takeoff is whole only if there are no faults.
 func takeOff(r document.Reader, list *List, faults *document.Faults) (*estimate.Job, Terms, *estimate.Takeoff) {
-	terms := ReadTerms(r)
+	terms := ReadTerms(r, list)
 	var catalogue *estimate.Catalogue
 	system := measure.US
 	if list != nil {
@@ -162,6 +168,9 @@ func (q *Quote) assemble(ctx context.Context, workplace *supply.Workplace, fault
 	}
 	if faults.Len() > 0 {
 		return nil
+	}
+	if err := q.cautions(); err != nil {
+		return fmt.Errorf("summing the hours of cutting: %w", err)
 	}
 	q.hireLines()
 	q.plan(q.layout)

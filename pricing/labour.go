@@ -81,7 +81,7 @@ func (q *Quote) workLine(w *estimate.WorkLine, needed measure.Hours, workings []
 		key = estimate.Excavation
 	}
 	p := pencil{q.Job.System, q.List.Currency}
-	price := estimate.Working{Label: "cost", Expression: hours.String() + " h x " + cost.String(), Result: p.money(amount)}
+	price := estimate.Working{Label: "cost", Expression: hours.String() + " h x " + cost.String() + p.roundingOf(cost, hours), Result: p.money(amount)}
 	if q.Terms.Labour.HourlyCost != nil {
 		price.Expression += ", from the request"
 	}
@@ -190,7 +190,7 @@ func (q *Quote) spoil() error {
 	if line.Amount, err = q.List.Currency.Times(d.Price, times); err != nil {
 		return fmt.Errorf("pricing the spoil: %w", err)
 	}
-	line.Workings = append(line.Workings, estimate.Working{Label: "disposal", Expression: times.String() + " x " + d.Written + " at " + d.Price.String(), Result: p.money(line.Amount)})
+	line.Workings = append(line.Workings, estimate.Working{Label: "disposal", Expression: times.String() + " x " + d.Written + " at " + d.Price.String() + p.roundingOf(d.Price, times), Result: p.money(line.Amount)})
 	q.Lines = append(q.Lines, line)
 	return nil
 }

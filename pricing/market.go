@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 
 	"bedline/estimate"
 	"bedline/estimate/document"
@@ -55,6 +56,7 @@ type market struct {
 	system measure.System // of the sentences
 	prefer Preference
 	steps  bool // of cost against quantity are wanted
+	options
 }
 
 // noOfferError names the materials that nobody offers.
@@ -90,7 +92,7 @@ func (m market) buyOnly(workplace *supply.Workplace, needs []demand) (supply.Pla
 }
 
 func (m market) open(workplace *supply.Workplace, needs []demand) (*supply.Solver, supply.Problem, error) {
-	problem := supply.Problem{Currency: m.list.Currency, Suppliers: m.list.buying.suppliers}
+	problem := supply.Problem{Currency: m.list.Currency, Suppliers: m.suppliers(needs)}
 	var none noOfferError
 	for i := range needs {
 		if len(needs[i].Offers) == 0 {
@@ -101,8 +103,34 @@ func (m market) open(workplace *supply.Workplace, needs []demand) (*supply.Solve
 	if none.materials != nil {
 		return nil, problem, &none
 	}
+	if m.options != (options{}) {
+		if err := m.apply(m.list, &problem); err != nil {
+			return nil, problem, err
+		}
+	}
 	solver, err := supply.NewIn(workplace, problem)
 	return solver, problem, err
+}
+
+// suppliers are those of the list; where there are more than the optimiser takes, those that offer something needed.
+func (m market) suppliers(needs []demand) []supply.Supplier {
+	all := m.list.buying.suppliers
+	if len(all) <= supply.MostSuppliers {
+		return all
+	}
+	wanted := map[string]bool{} // looked up only
+	for i := range needs {
+		for k := range needs[i].Offers {
+			wanted[needs[i].Offers[k].Supplier] = true
+		}
+	}
+	var out []supply.Supplier
+	for i := range all {
+		if wanted[all[i].Key] {
+			out = append(out, all[i])
+		}
+	}
+	return out
 }
 
 // plan finds the plan that the request prefers.
@@ -124,26 +152,60 @@ func (m market) refuse(err error, faults *document.Faults, where func(material s
 	var none *noOfferError
 	var uncovered *supply.NoCoverError
 	var senseless *supply.InputError
-	note := func(materials []string, detail string) {
+	note := func(materials []string, code string, detail func(material string) string) {
 		for _, material := range materials {
 			for _, at := range where(material) {
-				faults.Add(at, codeNoOffer, detail, m.list.offered(material))
+				faults.Add(at, code, detail(material), m.list.offered(material))
 			}
 		}
 	}
 	switch {
 	case errors.As(err, &none):
-		note(none.materials, "names a material that no supplier of the price list offers")
+		note(none.materials, codeNoOffer, func(material string) string {
+			return "names a material that no supplier of the price list offers: " + material
+		})
 	case errors.As(err, &uncovered):
-		note(uncovered.Materials, "names a material of which the price list can't supply this much")
+		note(uncovered.Materials, codeNoOffer, func(material string) string { return m.uncovered(material, uncovered) })
 	case errors.As(err, &senseless):
-		// Prices and contents were checked when the list was compiled, so nothing but a need too large to be bought in
-		// whole packs is refused.
-		faults.Add("", codeTooLarge, "takes more of a material than can be reckoned: check the units of its measures", "")
+		// Prices and contents were checked when the list was compiled, so that mostly a need too large to be bought in whole
+		// packs is refused.
+		detail := "takes more of a material than can be reckoned: check the units of its measures (" + senseless.Error() + ")"
+		at := []string{""}
+		if key, ok := strings.CutPrefix(senseless.What, "offer "); ok {
+			if o := m.list.Offer(key); o != nil {
+				at = where(o.Material)
+			}
+		}
+		if material, ok := strings.CutPrefix(senseless.What, "surplus of "); ok {
+			at, detail = where(material), "cannot be bought with a value of what is left: "+senseless.Error()
+		}
+		for _, pointer := range at {
+			faults.Add(pointer, codeTooLarge, detail, "")
+		}
 	default:
 		return fmt.Errorf("planning the buying: %w", err)
 	}
 	return nil
+}
+
+// uncovered says why a material can't be had, naming its offers.
+func (m market) uncovered(material string, err *supply.NoCoverError) string {
+	if err.MaxSuppliers > 0 {
+		return fmt.Sprintf("names a material that can't be bought with the others from %d suppliers or fewer: %s", err.MaxSuppliers, material)
+	}
+	offers := m.list.OffersFor(material)
+	soonest := -1
+	var keys []string
+	for i := range offers {
+		keys = append(keys, offers[i].Key)
+		if soonest < 0 || offers[i].LeadDays < offers[soonest].LeadDays {
+			soonest = i
+		}
+	}
+	if m.WithinDays > 0 && soonest >= 0 && offers[soonest].LeadDays > m.WithinDays {
+		return fmt.Sprintf("names a material that can't be had within %d days: the soonest is offer %s, in %d", m.WithinDays, offers[soonest].Key, offers[soonest].LeadDays)
+	}
+	return "names a material of which the price list can't supply this much: " + material + ", from offers " + suggest(keys)
 }
 
 // offered is the first other material of the same kind that somebody offers, as an example.
@@ -221,7 +283,11 @@ func (m market) oneSided(n *demand) (supply.BreakEven, error) {
 		if len(one.Offers) == 0 {
 			continue
 		}
-		plan, err := supply.Solve(supply.Problem{Currency: m.list.Currency, Suppliers: m.list.buying.suppliers, Needs: []supply.Need{one}})
+		problem := supply.Problem{Currency: m.list.Currency, Suppliers: m.suppliers([]demand{*n}), Needs: []supply.Need{one}}
+		if err := m.apply(m.list, &problem); err != nil {
+			return result, fmt.Errorf("comparing bags with bulk: %w", err)
+		}
+		plan, err := supply.Solve(problem)
 		var none *supply.NoCoverError
 		if errors.As(err, &none) {
 			continue

@@ -28,9 +28,20 @@ func (p pencil) mass(m measure.Mass) string {
 }
 func (p pencil) money(a money.Amount) string { return p.currency.Format(a) }
 
+// rounding names the rounding of an amount.
+func (p pencil) rounding() string { return ", rounded half away from zero to " + p.currency.Format(1) }
+
+// roundingOf names it where a price times a count needs one.
+func (p pencil) roundingOf(price, count decimal.Decimal) string {
+	if product, err := price.Mul(count); err == nil && product.Trim(0).Scale() <= p.currency.Digits {
+		return ""
+	}
+	return p.rounding()
+}
+
 // purchase writes one order line: "24 bags at 4.98".
 func (p pencil) purchase(b *supply.Purchase, offer *Offer, shared bool, part money.Amount) estimate.Working {
-	w := estimate.Working{Label: "order from " + b.Supplier, Expression: p.packs(b, offer), Result: p.money(b.Amount)}
+	w := estimate.Working{Label: "order from " + b.Supplier, Expression: p.packs(b, offer) + p.roundingOf(b.Price, b.Count), Result: p.money(b.Amount)}
 	if shared {
 		w.Label += " (bought with other lines; this line's part " + p.money(part) + ")"
 	}

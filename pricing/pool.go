@@ -3,6 +3,7 @@ package pricing
 import (
 	"context"
 	"errors"
+	"strconv"
 
 	"bedline/estimate"
 	"bedline/estimate/document"
@@ -81,7 +82,7 @@ func PoolSupply(ctx context.Context, workplace *supply.Workplace, lists Lists, r
 		return nil, nil, err
 	}
 	pool := &Pool{Reference: head.reference, Title: head.title, System: head.system, List: head.list}
-	reader := poolReader{ctx: ctx, head: head, faults: &faults, keys: map[string]bool{}}
+	reader := poolReader{ctx: ctx, lists: lists, head: head, faults: &faults, keys: map[string]bool{}}
 	pool.Jobs = reader.jobs(r)
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
@@ -179,6 +180,7 @@ func (p *Pool) notices() []estimate.Notice {
 // poolReader reads the jobs of a pool.
 type poolReader struct {
 	ctx    context.Context
+	lists  Lists
 	head   head
 	faults *document.Faults
 	keys   map[string]bool
@@ -236,7 +238,12 @@ func (b *poolReader) whole(j *PooledJob, v document.Value) {
 	var own document.Faults
 	node, at := v.Node(), v.Pointer()
 	r := document.Read(node, &own)
-	b.agree(r)
+	b.agree(r, j.Key)
+	for _, member := range [...]string{"options", "changes_from"} {
+		if r.Has(member) {
+			r.Fault(member, CodeConflict, "has no meaning in a pool, which buys for one job as it stands: leave it out", "")
+		}
+	}
 	_, _, takeoff := takeOff(r, b.head.list, &own)
 	for _, f := range own.List(node) {
 		b.faults.Add(at+f.Pointer, f.Code, f.Detail, f.Example)
@@ -260,7 +267,7 @@ func (b *poolReader) whole(j *PooledJob, v document.Value) {
 }
 
 // agree holds a job to the price list of the pool.
-func (b *poolReader) agree(r document.Reader) {
+func (b *poolReader) agree(r document.Reader, job string) {
 	name, named := r.Key("price_list", document.Optional)
 	version, pinned := r.Int("price_list_version", document.Optional, 1, 1<<31-1)
 	list := b.head.list
@@ -268,9 +275,13 @@ func (b *poolReader) agree(r document.Reader) {
 		return
 	}
 	if named && name != list.Name {
-		r.Fault("price_list", CodeConflict, "is another price list than that of the pool, from which all its jobs are bought", "")
+		detail := "of job " + job + " is another price list than that of the pool, from which all its jobs are bought"
+		if other, err := b.lists.Latest(b.ctx, name); err == nil && other.Currency != list.Currency {
+			detail = "of job " + job + " is in " + other.Currency.Code + ", and the pool buys in " + list.Currency.Code + ": all its jobs are bought from one price list"
+		}
+		r.Fault("price_list", CodeConflict, detail, strconv.Quote(list.Name))
 	}
 	if pinned && version != list.Version {
-		r.Fault("price_list_version", CodeConflict, "is another version than that of the pool, from which all its jobs are bought", "")
+		r.Fault("price_list_version", CodeConflict, "of job "+job+" is another version than that of the pool, from which all its jobs are bought", strconv.Itoa(list.Version))
 	}
 }

@@ -20,11 +20,15 @@ type Quote struct {
 
 	Lines   []Line
 	Supply  Supply
-	Loads   []Load // of the spoil, if any, and of every loose material, in the order in which the takeoff needs them
+	Loads   []Load             // of the spoil, if any, and of every loose material, in the order in which the takeoff needs them
+	Lifting []estimate.Lifting // units and packs that one person should not lift alone
 	Notices []estimate.Notice
 	Totals  Totals
 	Plan    *WorkPlan
 	Hires   []Hire // of the machines of the list that the job can use, in the order of the list
+
+	Options     []Option     // in the order of the request
+	ChangeOrder *ChangeOrder // nil unless the request names an earlier job
 
 	crew     Crew
 	calendar *schedule.Calendar
@@ -86,6 +90,10 @@ type Comparison struct {
 }
 
 // Totals are the sums of the lines and what makes a price of them.
+//
+//	Direct    = Materials + Delivery + Equipment + Labour + Disposal
+//	BeforeTax = Direct + Contingency + Overhead + Profit - Discount + Rounding
+//	Price     = BeforeTax + Tax + Odd
 type Totals struct {
 	Hours       decimal.Decimal
 	Materials   money.Amount
@@ -97,20 +105,50 @@ type Totals struct {
 	Contingency money.Amount
 	Overhead    money.Amount
 	Profit      money.Amount
+	Discount    money.Amount
+	Rounding    money.Amount // of the price to a multiple, taxed like the rest
 	BeforeTax   money.Amount
 	Taxes       []TaxAmount
 	Tax         money.Amount
+	Odd         money.Amount // minor units that no price before tax makes up with its taxes; not taxed
 	Price       money.Amount
+	Margin      *decimal.Decimal // per cent of the price before tax that is profit in the end; nil where nothing is taken off or rounded
+	Payments    []Payment
+	Validity    Validity
 	Commercial  Commercial
 	Workings    []estimate.Working
 }
 
 // TaxAmount is one tax of the list on this quote.
 type TaxAmount struct {
+	Name         string
+	Jurisdiction string
+	Percent      decimal.Decimal
+	On           []Category
+	Base         money.Amount // price before tax of those categories
+	Amount       money.Amount
+	Parts        []TaxPart // in the order of On
+}
+
+// TaxPart is what a category bears of a tax.
+type TaxPart struct {
+	Category Category
+	Base     money.Amount
+	Amount   money.Amount
+}
+
+// Payment is a part of the price and when it is due.
+type Payment struct {
 	Name    string
 	Percent decimal.Decimal
-	On      []Category
 	Amount  money.Amount
+}
+
+// Validity tells how long a quote holds.
+type Validity struct {
+	Days     int    // 0 for not said
+	QuotedOn string // year-month-day, empty for not said
+	Until    string // the last day, where both are said
 }
 
 // of is the sum of a category.

@@ -30,8 +30,9 @@ func (e *InvalidListError) Error() string {
 	return fmt.Sprintf("the price list cannot be used: %s %s (and %d faults more)", where, first.Detail, e.Total-1)
 }
 
-func invalid(faults *document.Faults, root *document.Node) *InvalidListError {
+func invalid(d *Document, faults *document.Faults, root *document.Node) *InvalidListError {
 	all := faults.List(root)
+	d.nameOffers(all)
 	return &InvalidListError{Faults: all[:min(len(all), MostFaults)], Total: len(all)}
 }
 
@@ -52,7 +53,7 @@ func ReadDocument(text []byte) (*Document, error) {
 		return nil, err
 	}
 	if faults.Len() > 0 {
-		return nil, invalid(faults, root)
+		return nil, invalid(d, faults, root)
 	}
 	return d, nil
 }
@@ -113,6 +114,12 @@ func (r reader) price(name string, value *decimal.Decimal) { r.number(name, valu
 func (r reader) optionalPrice(name string, value **decimal.Decimal) { r.optionalNumber(name, value) }
 
 func (r reader) decimal(name string, p document.Presence) (decimal.Decimal, bool) {
+	if at, ok := r.from.Value(name, document.Optional); ok && at.Kind() == document.String {
+		if code := foreign(at.Node().Text); code != "" {
+			at.Fault(document.CodeBadNumber, "names a currency, "+code+": all prices of a list are in the currency of the list and are written as numbers alone", `"12.50"`)
+			return decimal.Decimal{}, false
+		}
+	}
 	literal, ok := r.from.Literal(name, p)
 	if !ok {
 		return decimal.Decimal{}, false

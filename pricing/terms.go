@@ -1,9 +1,12 @@
 package pricing
 
 import (
+	"time"
+
 	"github.com/govalues/decimal"
 
 	"bedline/estimate/document"
+	"bedline/pricing/money"
 )
 
 // Preference says which plan of buying a job wants.
@@ -26,28 +29,25 @@ type Terms struct {
 	Margin      *decimal.Decimal
 	Labour      LabourTerms
 	Crew        CrewTerms
+
+	Discount  *decimal.Decimal
+	RoundTo   money.Amount // 0 for not said, as all that follow
+	Rounding  string       // nearest or up
+	Deposit   *decimal.Decimal
+	Stages    []Stage // nil for not said, none for no stages
+	ValidDays int
+	QuotedOn  time.Time
 }
 
-// mostPercent is the greatest percentage that is taken.
-const mostPercent = 1000
-
-// ReadTerms reads the members supply, commercial, crew and labour of a request.
-func ReadTerms(r document.Reader) Terms {
+// ReadTerms reads the members supply, commercial, crew and labour of a request. Without a list, what depends on one is not
+// checked.
+func ReadTerms(r document.Reader, list *List) Terms {
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
 		terms = readSupply(s)
 	}
 	if c, ok := r.Object("commercial", document.Optional); ok {
-		terms.Contingency = percentOf(c, "contingency_percent")
-		terms.Overhead = percentOf(c, "overhead_percent")
-		terms.Markup = percentOf(c, "markup_percent")
-		terms.Margin = percentOf(c, "margin_percent")
-		if c.Has("markup_percent") && c.Has("margin_percent") {
-			c.Fault("margin_percent", "conflict", "is given beside a markup: give one of the two, since each sets the price", "")
-		}
-		if terms.Margin != nil && !terms.Margin.Less(decimal.Hundred) {
-			c.Fault("margin_percent", document.CodeOutOfRange, "must be below 100: the margin is a share of the price", "30")
-		}
+		terms.readCommercial(c, list)
 		c.Close()
 	}
 	if c, ok := r.Object("crew", document.Optional); ok {
@@ -68,42 +68,4 @@ func readSupply(s document.Reader) Terms {
 	terms.Steps, _ = s.Bool("steps", document.Optional)
 	s.Close()
 	return terms
-}
-
-func percentOf(r document.Reader, member string) *decimal.Decimal {
-	if !r.Has(member) {
-		return nil
-	}
-	if _, ok := r.Number(member, document.Optional, 0, mostPercent); !ok {
-		return nil
-	}
-	text, ok := r.Literal(member, document.Optional)
-	if !ok {
-		return nil
-	}
-	d, err := decimal.Parse(text)
-	d = d.Trim(0)
-	if err != nil || d.Scale() > 6 {
-		r.Fault(member, document.CodeOutOfRange, "must have at most 6 digits after the point", "12.5")
-		return nil
-	}
-	return &d
-}
-
-// On is the commercial part of a list with the wishes of the request put over it. A markup asked for sets aside the
-// margin of the list, and the other way round.
-func (t Terms) On(c Commercial) Commercial {
-	if t.Contingency != nil {
-		c.ContingencyPercent = *t.Contingency
-	}
-	if t.Overhead != nil {
-		c.OverheadPercent = *t.Overhead
-	}
-	if t.Markup != nil {
-		c.MarkupPercent, c.MarginPercent = *t.Markup, decimal.Zero
-	}
-	if t.Margin != nil {
-		c.MarginPercent, c.MarkupPercent = *t.Margin, decimal.Zero
-	}
-	return c
 }

@@ -140,11 +140,14 @@ func exactOf(r document.Reader, member string, most float64) (decimal.Decimal, b
 
 // costOf reads an optional price per hour.
 func costOf(r document.Reader, member string) *decimal.Decimal {
-	text, ok := r.Text(member, document.Optional, 20)
-	if !ok {
+	if v, ok := r.Value(member, document.Optional); !ok || v.Kind() != document.String { // as prices are
+		if ok {
+			r.Fault(member, document.CodeWrongType, `must be an amount of money as a text, such as "38.00"`, `"38.00"`)
+		}
 		return nil
 	}
-	if text, ok = r.Literal(member, document.Optional); !ok {
+	text, ok := r.Literal(member, document.Optional)
+	if !ok {
 		return nil
 	}
 	d, err := decimal.Parse(text)

@@ -25,6 +25,7 @@ const (
 	InvalidJob            Slug = "invalid-job"
 	InvalidPriceList      Slug = "invalid-price-list"
 	InvalidRequirements   Slug = "invalid-requirements"
+	InvalidCalibration    Slug = "invalid-calibration"
 	PreconditionRequired  Slug = "precondition-required"
 	InternalError         Slug = "internal-error"
 	NotImplemented        Slug = "not-implemented"
@@ -104,6 +105,9 @@ var types = [...]Type{
 		"Correct the members that the pointers name. The example of a fault shows a right value."},
 	{InvalidRequirements, "The requirements have faults", 422,
 		"The body is well-formed JSON, and what it says cannot be bought. Everything that was found is listed at once in the order of the document, at most fifty faults; if there are more, truncated is true.",
+		"Correct the members that the pointers name. The example of a fault shows a right value."},
+	{InvalidCalibration, "The past jobs have faults", 422,
+		"The body is well-formed JSON, and what it says of past jobs cannot be compared with the price list. Everything that was found is listed at once in the order of the document, at most fifty faults; if there are more, truncated is true.",
 		"Correct the members that the pointers name. The example of a fault shows a right value."},
 	{PreconditionRequired, "The request must say what it expects to replace", 428,
 		"A price list is only published on condition, so that nobody overwrites what they have not seen.",

@@ -20,6 +20,7 @@ type program struct {
 	Serve       serveCommand       `cmd:"" help:"Answer HTTP requests."`
 	Estimate    estimateCommand    `cmd:"" help:"Estimate one job from a file, with no server."`
 	Supply      supplyCommand      `cmd:"" help:"Buy bare quantities, or for several jobs together, with no server."`
+	Calibrate   calibrateCommand   `cmd:"" help:"Find better rates, allowances and compaction factors from past jobs, with no server."`
 	Prices      pricesCommand      `cmd:"" help:"Check, import and export price lists."`
 	Migrate     migrateCommand     `cmd:"" help:"Bring a database to the schema of this program."`
 	Healthcheck healthcheckCommand `cmd:"" help:"Ask a service on this machine whether it is ready; for containers without a shell."`

@@ -6,5 +6,8 @@
 // there and what it must be, and notes a Fault where it is not so, so that one pass finds all of them. Close notes
 // the members that nobody asked for.
 //
-// No error of this package repeats text of the document, except that pointers hold the names of members.
+// A Patcher applies RFC 6902 and RFC 7396 patches to a document, and says at which operation one fails.
+//
+// No error of this package repeats text of the document, except that pointers hold the names of members, and that the
+// example of a failed test operation is the value that stands there.
 package document

@@ -2,8 +2,10 @@ package supply_test
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
+	"math/big"
 	"slices"
 	"testing"
 
@@ -47,6 +49,9 @@ func (a worth) compare(b worth) int {
 	}
 	return -slices.Compare(a.steps, b.steps)
 }
+
+// measured is the mass and the volume of a load.
+type measured struct{ mass, volume float64 }
 
 type place struct {
 	need     int
@@ -113,9 +118,9 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 	w := worth{steps: steps}
 	var bought [16]float64
 	var uses [8]struct {
-		used         bool
-		goods        money.Amount
-		mass, volume float64
+		used  bool
+		goods money.Amount
+		loads map[string]measured // by load group
 	}
 	for i, k := range steps {
 		if k == 0 {
@@ -135,8 +140,13 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 		u := &uses[places[i].supplier]
 		u.used = true
 		u.goods += l.amount
-		u.mass += l.count * float64(o.Mass)
-		u.volume += l.count * float64(o.Volume)
+		if u.loads == nil {
+			u.loads = map[string]measured{}
+		}
+		load := u.loads[o.LoadWith]
+		load.mass += l.count * float64(o.Mass)
+		load.volume += l.count * float64(o.Volume)
+		u.loads[o.LoadWith] = load
 	}
 	for i, n := range p.Needs {
 		q := float64(n.Quantity)
@@ -147,6 +157,7 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 			return w, false
 		}
 		w.surplus += math.Max(0, bought[i]-q) / q
+		w.landed += left(n, bought[i])
 	}
 	for i, s := range p.Suppliers {
 		u := &uses[i]
@@ -155,14 +166,18 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 			continue
 		}
 		count := func(payload measure.Mass, space measure.Volume) int {
-			n := 1
-			if payload > 0 {
-				n = max(n, measure.RoundUp(u.mass/float64(payload)))
+			all := 0
+			for _, load := range u.loads {
+				n := 1
+				if payload > 0 {
+					n = max(n, measure.RoundUp(load.mass/float64(payload)))
+				}
+				if space > 0 {
+					n = max(n, measure.RoundUp(load.volume/float64(space)))
+				}
+				all += n
 			}
-			if space > 0 {
-				n = max(n, measure.RoundUp(u.volume/float64(space)))
-			}
-			return n
+			return all
 		}
 		cost, trips, ok := money.Amount(0), 0, false
 		if d := s.Delivery; d != nil && g >= s.MinimumOrder {
@@ -174,13 +189,13 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 		}
 		if t := s.PickUp; t != nil {
 			n := count(t.Payload, t.PayloadVolume)
-			c := (t.TripCost + share(t.TripCost, p.Tax.Delivery)) * money.Amount(n)
+			c := (t.TripCost + share(t.TripCost, p.Tax.Delivery) + t.Crew) * money.Amount(n)
 			if !ok || c < cost || c == cost && n < trips {
 				ok, cost, trips = true, c, n
 			}
 		}
 		if s.Delivery == nil && s.PickUp == nil && g >= s.MinimumOrder {
-			ok, trips = true, 1
+			ok, trips = true, len(u.loads)
 		}
 		if !ok {
 			return w, false
@@ -189,6 +204,41 @@ func rate(p supply.Problem, places []place, steps []int) (worth, bool) {
 		w.trips += trips
 	}
 	return w, true
+}
+
+// left is what the surplus of a need adds to the cost, rounded half away from zero.
+func left(n supply.Need, bought float64) money.Amount {
+	if n.Surplus.Price.IsZero() || bought <= float64(n.Quantity) {
+		return 0
+	}
+	exact := new(big.Rat).Sub(new(big.Rat).SetFloat64(bought), new(big.Rat).SetFloat64(float64(n.Quantity)))
+	exact.Quo(exact, new(big.Rat).SetFloat64(float64(n.Surplus.Per)))
+	exact.Mul(exact, money.Exact(n.Surplus.Price))
+	exact.Mul(exact, big.NewRat(100, 1))
+	cost, err := money.RoundExact(exact)
+	if err != nil {
+		panic(err)
+	}
+	if !n.Surplus.Disposal {
+		return -cost
+	}
+	return cost
+}
+
+// tooGood says that some price of the need's offers is not above what resale brings, so that more is always cheaper.
+func tooGood(n supply.Need) bool {
+	if n.Surplus.Disposal {
+		return false
+	}
+	price, _ := n.Surplus.Price.Float64()
+	for _, o := range n.Offers {
+		for _, b := range append([]supply.Break{{Price: o.Price}}, o.Breaks...) {
+			if at, _ := b.Price.Float64(); at/float64(o.Content) <= price/float64(n.Surplus.Per)*(1+1e-9) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // share is a tax on an amount, rounded half away from zero.
@@ -263,6 +313,7 @@ func drawSupplier(t *rapid.T, key string) supply.Supplier {
 	}
 	if kind == 1 || kind >= 4 {
 		s.PickUp = &supply.PickUp{TripCost: money.Amount(100 * rapid.Int64Range(0, 10).Draw(t, key+" trip"))}
+		s.PickUp.Crew = money.Amount(rapid.SampledFrom([]int64{0, 0, 350}).Draw(t, key+" crew"))
 		if rapid.Bool().Draw(t, key+" trailer") {
 			s.PickUp.Payload = measure.Mass(rapid.IntRange(2, 15).Draw(t, key+" trailer mass"))
 			s.PickUp.PayloadVolume = measure.Volume(rapid.IntRange(2, 15).Draw(t, key+" trailer volume"))
@@ -300,6 +351,7 @@ func drawOffer(t *rapid.T, key string, suppliers []supply.Supplier) supply.Offer
 	if rapid.IntRange(0, 3).Draw(t, key+" is handled") == 0 {
 		o.Handling = cents(t, 1, 300, key+" handling")
 	}
+	o.LoadWith = rapid.SampledFrom([]string{"", "", "", "sand", "pallets"}).Draw(t, key+" rides with")
 	o.LeadDays = rapid.IntRange(0, 3).Draw(t, key+" lead")
 	switch rapid.IntRange(0, 4).Draw(t, key+" step") {
 	case 0:
@@ -335,6 +387,12 @@ func drawProblem(t *rapid.T, mostOffers int) supply.Problem {
 			left--
 			n.Offers = append(n.Offers, drawOffer(t, fmt.Sprintf("o%d", rapid.IntRange(0, 9).Draw(t, "key")*100+i*10+j), p.Suppliers))
 		}
+		switch rapid.IntRange(0, 4).Draw(t, "what is left") {
+		case 0:
+			n.Surplus = supply.Surplus{Price: cents(t, 1, 60, "resale"), Per: supply.Content(rapid.IntRange(1, 3).Draw(t, "resale per"))}
+		case 1:
+			n.Surplus = supply.Surplus{Price: cents(t, 1, 400, "disposal"), Per: supply.Content(rapid.IntRange(1, 3).Draw(t, "disposal per")), Disposal: true}
+		}
 		if len(n.Offers) > 0 {
 			p.Needs = append(p.Needs, n)
 		}
@@ -350,6 +408,11 @@ func TestThePlanIsTheBestOfAllCombinations(t *testing.T) {
 		const most = 15
 		want, ok := brute(p, places, most)
 		plan, err := supply.Solve(p)
+		var senseless *supply.InputError
+		if errors.As(err, &senseless) {
+			require.True(t, slices.ContainsFunc(p.Needs, tooGood), "%v", err)
+			return
+		}
 		if !ok {
 			if err == nil {
 				// Further than brute force looks.
@@ -386,9 +449,9 @@ func describe(t interface{ Logf(string, ...any) }, p supply.Problem) {
 		t.Logf("%s delivery %+v pick-up %+v minimum %d", x.Key, x.Delivery, x.PickUp, x.MinimumOrder)
 	}
 	for _, n := range p.Needs {
-		t.Logf("%s %v", n.Material, n.Quantity)
+		t.Logf("%s %v surplus %+v", n.Material, n.Quantity, n.Surplus)
 		for _, o := range n.Offers {
-			t.Logf("  %s %s %s content %v mass %v volume %v price %s breaks %v step %s least %s", o.Key, o.Supplier, o.Form, o.Content, o.Mass, o.Volume, o.Price, o.Breaks, o.Increment, o.Minimum)
+			t.Logf("  %s %s %s content %v mass %v volume %v rides with %q price %s breaks %v step %s least %s", o.Key, o.Supplier, o.Form, o.Content, o.Mass, o.Volume, o.LoadWith, o.Price, o.Breaks, o.Increment, o.Minimum)
 		}
 	}
 }

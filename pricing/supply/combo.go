@@ -78,9 +78,10 @@ type combo struct {
 // dimension is a resource that ties the materials together: the mass or volume of all goods of a seller, which may not
 // exceed a number of drops, or the goods, counted negative, which must reach an amount. All are to be kept at or below limit.
 type dimension struct {
-	seller int
-	kind   dimensionKind
-	limit  float64 // goods: minus the amount; mass and volume: of all drops, loosened by a little more than the guard
+	seller  int
+	sellers uint64 // whose goods or loads it holds: the family where it holds goods
+	kind    dimensionKind
+	limit   float64 // goods: minus the amount; mass and volume: of all drops, loosened by a little more than the guard
 }
 
 type dimensionKind uint8
@@ -97,9 +98,10 @@ type demand struct {
 	target   float64 // quantity less the guard
 	items    []int32 // in order of rate
 	sellers  uint64
-	combos   []combo // those that no other within its sellers beats, best first
-	lower    int64   // no combination costs less
-	proved   bool    // combos are all there are
+	combos   []combo    // those that no other within its sellers beats, best first
+	lower    int64      // no combination costs less
+	proved   bool       // combos are all there are
+	value    *valuation // of the surplus; nil if it has none
 }
 
 // best is the cheapest combination from the sellers, nil if there is none.

@@ -14,7 +14,7 @@ const DefaultRange = 20
 // BreakEven compares bulk with bags for the need of that index, each alone with its delivery, at quantities up to upTo
 // (DefaultRange times the need if that is 0). Both costs are step functions of the quantity; the comparison goes from
 // step to step, not by samples. ok is false for a need of nothing and for a material that lacks one of the two forms.
-// Errors: those of Solve.
+// What surplus is worth is left out: with it costs would not be steps. Errors: those of Solve.
 func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, err error) {
 	n := &s.problem.Needs[need]
 	has := func(f Form) bool { return slices.ContainsFunc(n.Offers, func(o Offer) bool { return o.Form == f }) }
@@ -72,7 +72,7 @@ func noBreakEven(err error) (BreakEven, bool, error) {
 }
 
 // Curve is the least landed cost of the need of that index alone, in the form (AnyForm: in any), against quantity, for
-// all quantities up to upTo. Errors: those of Solve, ErrNoPlanInLimit also when a step could not be proved.
+// all quantities up to upTo, without what surplus is worth. Errors: those of Solve, ErrNoPlanInLimit also when a step could not be proved.
 func (s *Solver) Curve(need int, form Form, upTo Content) ([]Step, error) {
 	all, err := New(s.alone(need, form, upTo))
 	if err != nil {
@@ -100,7 +100,7 @@ func above(q Content) Content { return q + Content(2e-9*max(1, q)) }
 // alone is the problem of one need in one form, at another quantity.
 func (s *Solver) alone(need int, form Form, quantity Content) Problem {
 	n := s.problem.Needs[need]
-	n.Quantity = quantity
+	n.Quantity, n.Surplus = quantity, Surplus{}
 	offers := make([]Offer, 0, len(n.Offers))
 	for i := range n.Offers {
 		if form == AnyForm || n.Offers[i].Form == form {
@@ -121,7 +121,7 @@ func (s *Solver) lone(need int, form Form) *Solver {
 	alone.demands, alone.held = make([]demand, 1), make([]float64, 1)
 	for i := range s.items {
 		if it := s.items[i]; it.need == need && it.offer.Form == form {
-			it.need = 0
+			it.need, it.worth = 0, 0
 			alone.items = append(alone.items, it)
 		}
 	}
@@ -222,7 +222,7 @@ func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
 		u := &r.used[it.seller]
 		before := *u
 		more := suppliers
-		if *u == (load{}) {
+		if !u.any && !r.s.sellers[it.seller].inUse(r.used) {
 			more++
 			if most := r.s.problem.Limits.MaxSuppliers; most > 0 && more > most {
 				continue
@@ -249,6 +249,7 @@ func (r *reacher) walk(i int, content float64, cost int64, suppliers int) {
 			if cost+c > r.budget {
 				continue
 			}
+			u.any = true
 			u.goods, u.mass, u.volume = before.goods+goods, before.mass+float64(float64(steps)*it.mass), before.volume+float64(float64(steps)*it.volume)
 			r.walk(j+1, held, cost+c, more)
 			*u = before
@@ -273,7 +274,7 @@ func (it *item) plain() float64 {
 func (r *reacher) least() (sum int64) {
 	for i := range r.used {
 		u := &r.used[i]
-		if *u == (load{}) {
+		if !u.any {
 			continue
 		}
 		s := &r.s.sellers[i]
@@ -290,11 +291,10 @@ func (r *reacher) least() (sum int64) {
 
 func (r *reacher) landed(cost int64) bool {
 	for i := range r.used {
-		u := &r.used[i]
-		if *u == (load{}) {
+		if !r.used[i].any || r.s.sellers[i].follows(i, r.used) {
 			continue
 		}
-		way, charge, _ := r.s.sellers[i].charge(u.goods, u.mass, u.volume)
+		way, charge, _ := r.s.charge(i, r.used)
 		if way == closed {
 			return false
 		}

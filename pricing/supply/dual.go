@@ -138,6 +138,7 @@ func (q *search) newValue(d *demand, limits stretches, open uint64, prices []pri
 	for i := range c.lines {
 		c.score.cost += q.s.payable(&c.lines[i])
 	}
+	c.score.cost += d.surplusOf(q.s.items, c.lines)
 	return value, c
 }
 
@@ -190,7 +191,9 @@ func (q *search) total(b *branch) int64 {
 			continue
 		}
 		s, p := &q.s.sellers[i], &b.prices[i]
-		sum += (unit - p.weight) * s.least[m]
+		if p.weight != unit && q.holds(i) {
+			sum += (unit - p.weight) * s.least[m]
+		}
 		low := max(1, b.lows[i])
 		if p.mass == 0 && p.volume == 0 {
 			sum += unit * s.fee[m] * low
@@ -214,8 +217,31 @@ func (q *search) total(b *branch) int64 {
 
 // revalue sets the price of a seller and brings the branch up to date.
 func (q *search) revalue(b *branch, open uint64, seller int, p price) {
-	b.prices[seller] = p
-	q.revalueAll(b, open, 1<<seller)
+	changed := uint64(1) << seller
+	if b.prices[seller].weight != p.weight {
+		changed = q.s.sellers[seller].family
+	}
+	q.setPrice(b.prices, seller, p)
+	q.revalueAll(b, open, changed)
+}
+
+// setPrice sets the price of a seller. The weight of goods is that of all its family.
+func (q *search) setPrice(prices []price, seller int, p price) {
+	prices[seller] = p
+	for rest := q.s.sellers[seller].family &^ (1 << seller); rest != 0; rest &= rest - 1 {
+		prices[bits.TrailingZeros64(rest)].weight = p.weight
+	}
+}
+
+// holds says that the amount of goods which the mode of an open seller asks for is kept with it: it is the first of its
+// family that is open.
+func (q *search) holds(i int) bool {
+	for rest := q.s.sellers[i].family & (1<<i - 1); rest != 0; rest &= rest - 1 {
+		if q.modes[bits.TrailingZeros64(rest)] != closed {
+			return false
+		}
+	}
+	return true
 }
 
 // revalueAll brings the branch up to date after the prices of the sellers have changed.
@@ -274,12 +300,13 @@ func (q *search) raise(b *branch, open uint64, first int) bool {
 			}
 			s := &q.s.sellers[i]
 			q.weigh(b.picks)
-			if s.least[m] > 0 && (q.used[i].goods < s.least[m] || b.prices[i].weight != unit) {
+			if s.least[m] > 0 && q.holds(i) && (familyGoods(s, i, q.used) < s.least[m] || b.prices[i].weight != unit) {
+				least := q.leastWeight(i)
 				q.seek(b, open, i, tries, func(x float64) price {
 					p := b.prices[i]
-					p.weight = unit - int64(measure.RoundDown(float64(x*unit)))
+					p.weight = max(least, unit-int64(measure.RoundDown(float64(x*unit))))
 					return p
-				}, func() float64 { return float64(s.least[m]-q.used[i].goods) * unit }, 0, 1, 0.5)
+				}, func() float64 { return float64(s.least[m]-familyGoods(s, i, q.used)) * unit }, 0, 1, 0.5)
 			}
 			if s.fee[m] == 0 && b.highs[i] == 0 || s.payload[m] == 0 && s.space[m] == 0 {
 				continue
@@ -413,7 +440,8 @@ func (q *search) seek(b *branch, open uint64, i, rounds int, at func(float64) pr
 			x = (low + high) / 2
 		}
 	}
-	b.prices[i], b.dual, b.base = best.price, best.dual, best.base
+	b.dual, b.base = best.dual, best.base
+	q.setPrice(b.prices, i, best.price)
 	copy(b.values, q.savedValues)
 	copy(b.picks, q.savedPicks)
 }

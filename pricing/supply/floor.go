@@ -70,9 +70,18 @@ func (f *floors) climb(m *mixer, i int, slack float64) {
 	for g := range f.cheapest {
 		f.cheapest[g] = never
 	}
+	loose := int64(0)
+	if it.worth < 0 {
+		// More steps at the same price may cost as much less by rounding.
+		loose = int64(measure.RoundUp(2*m.pricedHalf(i))) + 1
+	}
 	add := func(steps int64) {
 		grains := min(f.rests, measure.RoundUp(max(0, float64(float64(steps)*it.content)/f.grain-slack)))
-		f.cheapest[grains] = min(f.cheapest[grains], m.priced(i, steps, it.cost(steps)))
+		priced := m.priced(i, steps, it.cost(steps))
+		if it.worth != 0 {
+			priced += below(float64(unit*it.worth*float64(steps))) - loose
+		}
+		f.cheapest[grains] = min(f.cheapest[grains], priced)
 	}
 	low, high := max(it.least, m.low(i)), min(it.most, m.high(i))
 	cover := max(low, it.cover(m.demand.target))

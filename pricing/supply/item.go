@@ -30,6 +30,8 @@ type item struct {
 	grain   int64   // every cost is a multiple of it
 	falling bool    // no break is dearer than the one before
 	extra   extra
+	worth   float64 // what its part of the surplus adds to the cost of a step, below zero for resale
+	needed  float64 // content that limit was asked for
 }
 
 // extra is what a purchase costs beside its goods: so much for each step, and a share of the goods, rounded half away
@@ -173,13 +175,16 @@ func newItem(o *Offer, currency money.Currency, needed float64, tax extra) (item
 
 // limit works out what depends on the needed content: the rates and how far the arithmetic holds.
 func (it *item) limit(needed float64) error {
-	it.half, it.grain, it.falling = 0, 0, true
+	it.half, it.grain, it.falling, it.needed = 0, 0, true, needed
 	it.most = min(math.MaxInt32, mostPacks/max(1, it.packs), mostMoney/(it.extra.step+1))
 	for i := range it.tiers {
 		t := &it.tiers[i]
 		if per := int64(t.unit / t.divisor); per > 0 {
 			it.most = min(it.most, mostMoney/(per+1))
 		}
+	}
+	if it.worth != 0 {
+		it.most = min(it.most, int64(measure.RoundDown(mostMoney/(math.Abs(it.worth)+1))))
 	}
 	if it.cover(needed-float64(1e-9*max(1, needed))) > it.most {
 		return &InputError{What: "offer " + it.offer.Key, Detail: "far too small or too dear for the need"}
@@ -214,6 +219,10 @@ func (it *item) limit(needed float64) error {
 		it.rate = min(it.rate, rate)
 	}
 	it.grain = max(it.grain, 1)
+	if it.worth < 0 {
+		// What a pack holds beyond the need is not lost.
+		it.rate = it.slope / it.content
+	}
 	it.extra.half = 0
 	if it.extra.share > 0 {
 		it.extra.half = 0.5 + float64(it.extra.rate*it.half)

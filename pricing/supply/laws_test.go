@@ -55,6 +55,11 @@ func TestScaledPricesScaleTheCost(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawProblem(t, 6)
 		p.Tax = supply.Tax{}
+		for i := range p.Needs {
+			if p.Needs[i].Surplus.Per > 0 {
+				p.Needs[i].Surplus.Per = 1
+			}
+		}
 		// 2000 times the prices are whole cents for half a count, so that nothing is rounded.
 		one := scaled(p, 2000)
 		factor := rapid.Int64Range(2, 9).Draw(t, "factor")
@@ -94,13 +99,14 @@ func scaled(p supply.Problem, factor int64) supply.Problem {
 		if s.PickUp != nil {
 			d := *s.PickUp
 			d.TripCost *= money.Amount(factor)
+			d.Crew *= money.Amount(factor)
 			s.PickUp = &d
 		}
 		q.Suppliers = append(q.Suppliers, s)
 	}
 	for _, n := range p.Needs {
 		offers := n.Offers
-		n.Offers = nil
+		n.Offers, n.Surplus.Price = nil, times(n.Surplus.Price)
 		for _, o := range offers {
 			o.Price, o.Handling = times(o.Price), times(o.Handling)
 			breaks := o.Breaks

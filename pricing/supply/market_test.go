@@ -55,12 +55,14 @@ func wholeMarket(seed uint64, needs, suppliers, offers int) supply.Problem {
 	return p
 }
 
-// nasty are kinds of small markets in which a careless search errs, each drawn at will. All amounts are whole cents, kilograms
-// and litres but for those of one gram.
-var nasty = []struct {
+type nastyKind struct {
 	name string
 	draw func(*rand.Rand) supply.Problem
-}{
+}
+
+// nasty are kinds of small markets in which a careless search errs, each drawn at will. All amounts are whole cents, kilograms
+// and litres but for those of one gram.
+var nasty = []nastyKind{
 	{"all offers cost the same per kilogram", func(r *rand.Rand) supply.Problem {
 		p := markets(way{fee: 1000, payload: 500}, way{fee: 1000, payload: 500}, way{trip: 1000, load: 500})
 		for m := range 2 {
@@ -313,6 +315,133 @@ var nasty = []struct {
 			for k := range 3 {
 				n.Offers = append(n.Offers, pack(m, k, k, 8+r.IntN(9), 0))
 				n.Offers[k].Price = cent(int(n.Offers[k].Content) * (20 - k + r.IntN(4)))
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
+}
+
+// loadGroups are kinds of markets with goods that can't share a drop.
+var loadGroups = []nastyKind{
+	{"sand and pallets never in one drop", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 2500 + 100*r.IntN(9), payload: 600, space: 900}, way{fee: 1800, payload: 300}, way{trip: 900, load: 250})
+		for m := range 4 {
+			n := some(m, 60+r.IntN(160))
+			for k := range 3 {
+				o := pack(m, k, k, 10+5*r.IntN(3), 0)
+				o.Price, o.LoadWith = cent(int(o.Content)*(14+r.IntN(6))), []string{"", "pallets"}[m%2]
+				n.Offers = append(n.Offers, o)
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
+	{"one material in three load groups of one supplier", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 1500 + 100*r.IntN(9), payload: 250, trip: 700 + 10*r.IntN(40), load: 120}, way{fee: 2600, payload: 500})
+		for m := range 2 {
+			n := some(m, 100+r.IntN(200))
+			for k := range 4 {
+				o := pack(m, k, k/3, 8+r.IntN(12), 0)
+				o.Price, o.LoadWith = cent(int(o.Content)*(12+r.IntN(7))), []string{"", "bags", "pallets"}[k%3]
+				n.Offers = append(n.Offers, o)
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
+	{"goods of two load groups reach free delivery together", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 2200 + 100*r.IntN(12), payload: 300}, way{fee: 1900, payload: 400}, way{trip: 800, load: 200})
+		goods := 0
+		for m := range 3 {
+			n := some(m, 60+r.IntN(100))
+			for k := range 3 {
+				o := pack(m, k, k, 10+5*r.IntN(3), 0)
+				o.Price, o.LoadWith = cent(int(o.Content)*(18+r.IntN(6))), []string{"a", "b"}[m%2]
+				n.Offers = append(n.Offers, o)
+			}
+			goods += int(n.Quantity) * 20
+			p.Needs = append(p.Needs, n)
+		}
+		p.Suppliers[0].Delivery.FreeFrom = money.Amount(goods * (60 + r.IntN(50)) / 100)
+		p.Suppliers[1].MinimumOrder = money.Amount(goods * (20 + r.IntN(40)) / 100)
+		return p
+	}},
+	{"at most two suppliers, whose load groups count as one", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 900, payload: 300}, way{fee: 1200}, way{trip: 500, load: 200}, way{fee: 400, payload: 150})
+		p.Limits.MaxSuppliers = 2
+		for m := range 3 {
+			n := some(m, 50+r.IntN(120))
+			for k := range 4 {
+				o := pack(m, k, k, 10+5*r.IntN(3), 0)
+				o.Price, o.LoadWith = cent(int(o.Content)*(14+r.IntN(8))), []string{"", "x", "y"}[(m+k)%3]
+				n.Offers = append(n.Offers, o)
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
+}
+
+// leftovers are kinds of markets in which what is left over is worth something, or costs something.
+var leftovers = []nastyKind{
+	{"what is left sells for a cent less than the cheapest costs", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 1500, payload: 600}, way{trip: 700, load: 250})
+		for m := range 3 {
+			n := some(m, 60+r.IntN(200))
+			n.Surplus = supply.Surplus{Price: cent(11), Per: 1}
+			for k := range 3 {
+				n.Offers = append(n.Offers, pack(m, k, k%2, 7+r.IntN(30), 0))
+				n.Offers[k].Price = cent(int(n.Offers[k].Content) * (12 + r.IntN(6)))
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
+	{"large packs whose rest sells well, to reach free delivery", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 3000 + 500*r.IntN(5), payload: 500}, way{fee: 2500, payload: 700}, way{trip: 900, load: 300})
+		goods := 0
+		for m := range 3 {
+			n := some(m, 60+r.IntN(100))
+			n.Surplus = supply.Surplus{Price: cent(10 * (4 + r.IntN(7))), Per: 10}
+			for k := range 3 {
+				n.Offers = append(n.Offers, pack(m, k, k, 10+35*r.IntN(4), 0))
+				n.Offers[k].Price = cent(int(n.Offers[k].Content) * (18 + r.IntN(6)))
+			}
+			goods += int(n.Quantity) * 20
+			p.Needs = append(p.Needs, n)
+		}
+		p.Suppliers[0].Delivery.FreeFrom = money.Amount(goods * (90 + r.IntN(60)) / 100)
+		p.Suppliers[1].MinimumOrder = money.Amount(goods * (40 + r.IntN(60)) / 100)
+		return p
+	}},
+	{"what is left costs more to be rid of than to buy", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 2000 + 100*r.IntN(9), payload: 400}, way{trip: 600, load: 150})
+		for m := range 3 {
+			n := some(m, 80+r.IntN(120))
+			n.Surplus = supply.Surplus{Price: cent(5 * (2 + r.IntN(12))), Per: 5, Disposal: m != 1 || r.IntN(2) == 0}
+			for k := range 4 {
+				o := pack(m, k, k%2, 11+r.IntN(50), 0)
+				o.Price = cent(int(o.Content) * (14 + r.IntN(6)))
+				if k == 3 {
+					o.Breaks = []supply.Break{breakAt(2+r.IntN(4), int(o.Content)*13)}
+				}
+				n.Offers = append(n.Offers, o)
+			}
+			p.Needs = append(p.Needs, n)
+		}
+		return p
+	}},
+	{"handled and taxed goods in load groups, with a rest that sells or costs", func(r *rand.Rand) supply.Problem {
+		p := markets(way{fee: 1800, payload: 300}, way{fee: 900, payload: 250, trip: 500, load: 120})
+		p.Tax.Goods = dec("0.05")
+		for m := range 3 {
+			n := some(m, 50+r.IntN(120))
+			n.Surplus = supply.Surplus{Price: cent(2 + r.IntN(12)), Per: 1, Disposal: r.IntN(2) == 0}
+			for k := range 3 {
+				o := pack(m, k, k%2, 5+5*r.IntN(5), 0)
+				o.Price, o.Handling, o.LoadWith = cent(20*int(o.Content)), cent(2*r.IntN(20)), []string{"", "pallets"}[r.IntN(2)]
+				n.Offers = append(n.Offers, o)
 			}
 			p.Needs = append(p.Needs, n)
 		}

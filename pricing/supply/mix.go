@@ -41,6 +41,7 @@ type mixer struct {
 	floors   floors   // with dimensions
 	apart    []uint64 // of each of local those before it that it need not be mixed with
 	stack    []line
+	order    []line         // the stack in order of items
 	taken    []float64      // of each dimension, a stack as deep as the purchases
 	kept     []combo        // lent until the mixer is used again, like all below
 	lines    []line         // of the kept
@@ -63,6 +64,9 @@ func (m *mixer) bounds(i int) (rate, half float64, grain int64) {
 	it := &m.items[m.local[i]]
 	if !m.only() {
 		rate = it.rate + float64(it.extra.rate*it.rate) + float64(it.extra.step)/it.content
+		if it.worth != 0 {
+			return rate + it.worth/it.content, it.half + it.extra.half, 1
+		}
 		if it.extra.share > 0 {
 			return rate, it.half + it.extra.half, 1
 		}
@@ -73,12 +77,18 @@ func (m *mixer) bounds(i int) (rate, half float64, grain int64) {
 	if it.extra.share > 0 {
 		grain = gcd(grain, unit)
 	}
+	if it.worth != 0 {
+		grain = 1
+	}
 	return m.pricedRate(i), m.pricedHalf(i), grain
 }
 
 func (m *mixer) pricedRate(i int) float64 {
 	it, t := &m.items[m.local[i]], m.terms[i]
 	beside := float64(it.extra.rate*it.rate) + float64(it.extra.step)/it.content
+	if it.worth != 0 {
+		beside += it.worth / it.content
+	}
 	return float64(float64(t.weight)*it.rate) + float64(unit*beside) + float64(t.load)/it.content
 }
 
@@ -157,10 +167,10 @@ func (m *mixer) free(i, k int) bool {
 	}
 	a, b := &m.items[m.local[i]], &m.items[m.local[k]]
 	for _, d := range m.dims {
-		if d.seller != a.seller {
+		if d.sellers>>a.seller&1 == 0 {
 			continue
 		}
-		if b.seller != a.seller {
+		if d.sellers>>b.seller&1 == 0 {
 			return false
 		}
 		switch d.kind {
@@ -181,12 +191,21 @@ func (m *mixer) free(i, k int) bool {
 
 // lower bounds the cost and the packs of what is still to be covered with the items from i on.
 func (m *mixer) lower(i int, rest float64) (cost, packs int64) {
+	s := &m.suffix[i]
+	resale := m.demand.value != nil && m.demand.value.rate < 0
 	if rest <= 0 {
+		if resale {
+			return int64(measure.RoundDown(-s.half)), 0
+		}
 		return 0, 0
 	}
-	s := &m.suffix[i]
 	if i == len(m.local) {
 		return never, 0
+	}
+	if resale {
+		// Rounding may take off more than the rest costs.
+		cost = int64(measure.RoundUp(float64(rest*s.rate) - s.half))
+		return cost, up(int64(measure.RoundUp(float64(rest*s.thin))), s.packGrain)
 	}
 	cost = up(int64(measure.RoundUp(max(0, float64(rest*s.rate)-s.half))), s.grain)
 	packs = up(int64(measure.RoundUp(float64(rest*s.thin))), s.packGrain)

@@ -2,6 +2,7 @@ package supply_test
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -21,7 +22,7 @@ func planOf(t *testing.T, p supply.Problem) supply.Plan {
 // the solvers show (see the head of solvers_test.go).
 func TestNastyMarketsAreProved(t *testing.T) {
 	t.Parallel()
-	for k, kind := range nasty {
+	for k, kind := range slices.Concat(nasty, loadGroups, leftovers) {
 		t.Run(kind.name, func(t *testing.T) {
 			t.Parallel()
 			for i := range uint64(3) {

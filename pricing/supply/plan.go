@@ -38,9 +38,10 @@ type Plan struct {
 	Suppliers []Use      // those bought from, in the order of the problem
 	Goods     money.Amount
 	Delivery  money.Amount // delivery fees and pick-up trips
-	Handling  money.Amount
+	Handling  money.Amount // of the goods, and the crew's time of pick-ups
 	Tax       money.Amount // on goods and delivery, where the problem counts it
-	Landed    money.Amount // Goods + Delivery + Handling + Tax
+	Worth     money.Amount // of what is left over, below zero where it costs to be rid of it
+	Landed    money.Amount // Goods + Delivery + Handling + Tax - Worth
 	Optimal   bool         // no plan costs less: Bound is Landed
 	Settled   bool         // the search was complete, so that ties are settled too; false when the work limit was spent
 	Bound     money.Amount // no plan costs less than this
@@ -74,6 +75,7 @@ type Cover struct {
 	Need     Content
 	Bought   Content
 	Surplus  Content
+	Worth    money.Amount // of the surplus, below zero where it costs to be rid of it
 	Amount   money.Amount
 	Mass     measure.Mass
 	Volume   measure.Volume
@@ -86,9 +88,20 @@ type Use struct {
 	Goods    money.Amount
 	Charge   money.Amount // delivery fees or trip costs
 	Tax      money.Amount // on Charge
+	Crew     money.Amount // the crew's time of pick-ups
 	Trips    int          // drops of a delivery, trips of a pick-up
 	Mass     measure.Mass
 	Volume   measure.Volume
+	// Loads are those of its load groups where more than one is in use, by their text; Trips is the sum of theirs.
+	Loads []Load
+}
+
+// Load is what rides together.
+type Load struct {
+	With   string // Offer.LoadWith of its goods
+	Trips  int
+	Mass   measure.Mass
+	Volume measure.Volume
 }
 
 // NoCoverError says that no combination of offers meets the needs.

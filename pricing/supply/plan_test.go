@@ -1,6 +1,7 @@
 package supply_test
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -384,6 +385,9 @@ func TestLaws(t *testing.T) {
 		for i := range p.Suppliers {
 			p.Suppliers[i].MinimumOrder = 0
 		}
+		if slices.ContainsFunc(p.Needs, tooGood) {
+			t.Skip("resale above the price")
+		}
 		return p
 	}
 	t.Run("an offer more never raises the cost", func(t *testing.T) {
@@ -393,7 +397,7 @@ func TestLaws(t *testing.T) {
 			before, ok := landed(t, p)
 			p.Needs[0].Offers = append(p.Needs[0].Offers, drawOffer(t, "zz", p.Suppliers))
 			after, still := landed(t, p)
-			if ok {
+			if ok && !tooGood(p.Needs[0]) {
 				require.True(t, still)
 				require.LessOrEqual(t, after, before)
 			}
@@ -418,6 +422,10 @@ func TestLaws(t *testing.T) {
 		t.Parallel()
 		rapid.Check(t, func(t *rapid.T) {
 			p := draw(t)
+			if p.Needs[0].Surplus.Disposal {
+				// Less that is left costs less to be rid of.
+				p.Needs[0].Surplus = supply.Surplus{}
+			}
 			before, _ := landed(t, p)
 			p.Needs[0].Quantity += supply.Content(rapid.IntRange(0, 40).Draw(t, "more")) / 8
 			after, _ := landed(t, p)

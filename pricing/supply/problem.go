@@ -58,11 +58,14 @@ func (f Form) String() string {
 // Problem is what has to be bought and where it can be had.
 type Problem struct {
 	Currency  money.Currency
-	Suppliers []Supplier // at most 64
+	Suppliers []Supplier // at most MostSuppliers with their load groups, see Offer.LoadWith
 	Needs     []Need     // one per material
 	Limits    Limits
 	Tax       Tax // counted in the landed cost; the zero value is none
 }
+
+// MostSuppliers is how many suppliers, each load group of the needed goods counted for one, a problem has at most.
+const MostSuppliers = 64
 
 // Tax is what is added to goods and to delivery as a share of them: 0.06 is 6 %. That on goods is rounded for each line,
 // that on delivery for each drop or trip. Amounts that suppliers ask for are before tax.
@@ -80,8 +83,10 @@ type Supplier struct {
 	MinimumOrder money.Amount // goods of a delivery, before tax; no bearing on a pick-up
 }
 
-// Delivery is what a supplier charges to bring goods. All goods of a supplier come together: the drops are the larger
-// of mass over payload and volume over payload volume, each rounded up with the guard, at least one.
+// Delivery is what a supplier charges to bring goods. Goods of a supplier that can share a drop come together: the drops
+// of each load group are the larger of mass over payload and volume over payload volume, each rounded up with the guard,
+// at least one, and those of the supplier are their sum. Goods of all groups count towards FreeFrom, which frees all
+// drops.
 type Delivery struct {
 	Fee           money.Amount   // per drop
 	Payload       measure.Mass   // of one drop; 0 is unlimited
@@ -92,6 +97,7 @@ type Delivery struct {
 // PickUp is what a trip to the supplier costs. Trips are counted as drops are.
 type PickUp struct {
 	TripCost      money.Amount
+	Crew          money.Amount   // of the crew's time of a trip: handling, without tax, beside TripCost
 	Payload       measure.Mass   // of one trip; 0 is unlimited
 	PayloadVolume measure.Volume // of one trip; 0 is unlimited
 }
@@ -103,6 +109,7 @@ type Need struct {
 	Base     Base
 	Quantity Content
 	Offers   []Offer
+	Surplus  Surplus // value of what is bought beyond the quantity, part of the landed cost
 }
 
 // Offer is a thing on sale. Content, mass and volume are those of a count of one.
@@ -122,6 +129,9 @@ type Offer struct {
 	// Handling is what it costs to handle a count of one, such as the hours of carrying it: part of the landed cost, not of
 	// the goods. That of a step of the count is rounded.
 	Handling decimal.Decimal
+	// LoadWith names the load group: goods of a supplier share a drop or trip only with goods of the same group. "" is a
+	// group like any other.
+	LoadWith string
 	// LeadDays is how many days pass from order to delivery.
 	LeadDays int
 }

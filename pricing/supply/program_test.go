@@ -5,6 +5,8 @@ package supply_test
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"strings"
 
 	"bedline/estimate/measure"
@@ -13,12 +15,12 @@ import (
 )
 
 // asLP writes the problem as a mixed-integer program in the CPLEX LP format, straight from the definitions. All
-// amounts are in cents. Of each offer x counts the steps at each price and z says which price holds; of each supplier y
-// says which way its goods come and n counts the trips.
+// amounts are in cents, and the surplus of a whole content is worth whole cents. Of each offer x counts the steps at each price and z says which price holds; of each supplier y
+// says which way its goods come, for each load group of it n counts the trips, and u says that the group is in use where
+// there are several.
 func asLP(p supply.Problem) string {
 	var w lpWriter
-	w.goods, w.mass, w.volume = map[string]string{}, map[string]string{}, map[string]string{}
-	w.mostMass, w.mostVolume = map[string]float64{}, map[string]float64{}
+	w.goods, w.groups = map[string]string{}, map[string][]*riding{}
 	for _, n := range p.Needs {
 		w.need(p, n)
 	}
@@ -38,8 +40,26 @@ const mostTrips = 100
 
 type lpWriter struct {
 	goal, rules, general, binary strings.Builder
-	goods, mass, volume          map[string]string // sums by supplier
-	mostMass, mostVolume         map[string]float64
+	goods                        map[string]string    // sums by supplier
+	groups                       map[string][]*riding // by supplier
+}
+
+// riding are the goods of a supplier that share a drop.
+type riding struct {
+	with                 string
+	mass, volume         string
+	mostMass, mostVolume float64
+	chosen               []string // the z of its offers
+}
+
+func (w *lpWriter) riding(o supply.Offer) *riding {
+	list := w.groups[o.Supplier]
+	if at := slices.IndexFunc(list, func(g *riding) bool { return g.with == o.LoadWith }); at >= 0 {
+		return list[at]
+	}
+	g := &riding{with: o.LoadWith}
+	w.groups[o.Supplier] = append(list, g)
+	return g
 }
 
 func (w *lpWriter) rule(format string, a ...any) { fmt.Fprintf(&w.rules, " "+format+"\n", a...) }
@@ -58,6 +78,7 @@ func (w *lpWriter) need(p supply.Problem, n supply.Need) {
 		most := mostSteps(p, n, o)
 		tax, _ := p.Tax.Goods.Float64()
 		handling, _ := o.Handling.Float64()
+		group := w.riding(o)
 		prices := append([]supply.Break{{Price: o.Price}}, o.Breaks...)
 		one := ""
 		for t, b := range prices {
@@ -78,16 +99,30 @@ func (w *lpWriter) need(p supply.Problem, n supply.Need) {
 			one += " + " + z
 			cover += fmt.Sprintf(" + %g %s", step*float64(o.Content), x)
 			w.goods[o.Supplier] += fmt.Sprintf(" + %g %s", cents, x)
-			w.mass[o.Supplier] += fmt.Sprintf(" + %g %s", step*float64(o.Mass), x)
-			w.volume[o.Supplier] += fmt.Sprintf(" + %g %s", step*float64(o.Volume), x)
+			group.mass += fmt.Sprintf(" + %g %s", step*float64(o.Mass), x)
+			group.volume += fmt.Sprintf(" + %g %s", step*float64(o.Volume), x)
+			group.chosen = append(group.chosen, z)
 			w.general.WriteString(" " + x)
 			w.binary.WriteString(" " + z)
 		}
-		w.mostMass[o.Supplier] += most * step * float64(o.Mass)
-		w.mostVolume[o.Supplier] += most * step * float64(o.Volume)
+		group.mostMass += most * step * float64(o.Mass)
+		group.mostVolume += most * step * float64(o.Volume)
 		w.rule("%s <= 1", one)
 	}
-	w.rule("%s >= %g", cover, float64(n.Quantity))
+	if n.Surplus.Price.IsZero() {
+		w.rule("%s >= %g", cover, float64(n.Quantity))
+		return
+	}
+	// left counts the surplus; what it is worth is whole cents for a content of one.
+	price, _ := n.Surplus.Price.Float64()
+	each := math.Round(price * 100 / float64(n.Surplus.Per))
+	left := "left_" + n.Material
+	w.rule("%s - %s = %g", cover, left, float64(n.Quantity))
+	if n.Surplus.Disposal {
+		fmt.Fprintf(&w.goal, " + %g %s", each, left)
+	} else {
+		fmt.Fprintf(&w.goal, " - %g %s", each, left)
+	}
 }
 
 func centsOf(b supply.Break, step float64) float64 {
@@ -120,41 +155,83 @@ func (w *lpWriter) supplier(s supply.Supplier, tax supply.Tax) (modes string) {
 	if w.goods[s.Key] == "" {
 		return ""
 	}
-	byMass, byVolume := "", ""
-	way := func(name string, fee money.Amount, payload measure.Mass, space measure.Volume, least money.Amount) {
-		y, n := "y_"+s.Key+name, "n_"+s.Key+name
+	groups := w.groups[s.Key]
+	byMass, byVolume := make([]string, len(groups)), make([]string, len(groups))
+	way := func(name string, fee, crew money.Amount, payload measure.Mass, space measure.Volume, least money.Amount) {
+		y := "y_" + s.Key + name
 		modes += " + " + y
-		fmt.Fprintf(&w.goal, " + %d %s", fee+share(fee, tax.Delivery), n)
-		w.rule("%s - %s >= 0", n, y)
-		w.rule("%s - %d %s <= 0", n, mostTrips, y)
-		holds := func(payload, most float64) string {
-			if payload > 0 {
-				return fmt.Sprintf(" - %g %s", payload, n)
+		for k, g := range groups {
+			n := fmt.Sprintf("n_%s%s_%d", s.Key, name, k)
+			fmt.Fprintf(&w.goal, " + %d %s", fee+share(fee, tax.Delivery)+crew, n)
+			if len(groups) == 1 {
+				w.rule("%s - %s >= 0", n, y)
+			} else {
+				w.rule("%s - %s - u_%s_%d >= -1", n, y, s.Key, k)
 			}
-			return fmt.Sprintf(" - %g %s", most, y)
+			w.rule("%s - %d %s <= 0", n, mostTrips, y)
+			holds := func(payload, most float64) string {
+				if payload > 0 {
+					return fmt.Sprintf(" - %g %s", payload, n)
+				}
+				return fmt.Sprintf(" - %g %s", most, y)
+			}
+			byMass[k] += holds(float64(payload), g.mostMass)
+			byVolume[k] += holds(float64(space), g.mostVolume)
+			w.general.WriteString(" " + n)
 		}
-		byMass += holds(float64(payload), w.mostMass[s.Key])
-		byVolume += holds(float64(space), w.mostVolume[s.Key])
 		if least > 0 {
 			w.rule("%s - %d %s >= 0", w.goods[s.Key], least, y)
 		}
-		w.general.WriteString(" " + n)
 		w.binary.WriteString(" " + y)
 	}
 	if d := s.Delivery; d != nil {
-		way("paid", d.Fee, d.Payload, d.PayloadVolume, s.MinimumOrder)
+		way("paid", d.Fee, 0, d.Payload, d.PayloadVolume, s.MinimumOrder)
 		if d.FreeFrom > 0 {
-			way("free", 0, d.Payload, d.PayloadVolume, max(d.FreeFrom, s.MinimumOrder))
+			way("free", 0, 0, d.Payload, d.PayloadVolume, max(d.FreeFrom, s.MinimumOrder))
 		}
 	}
 	if t := s.PickUp; t != nil {
-		way("trip", t.TripCost, t.Payload, t.PayloadVolume, 0)
+		way("trip", t.TripCost, t.Crew, t.Payload, t.PayloadVolume, 0)
 	}
 	if s.Delivery == nil && s.PickUp == nil {
-		way("come", 0, 0, 0, s.MinimumOrder)
+		way("come", 0, 0, 0, 0, s.MinimumOrder)
 	}
 	w.rule("%s <= 1", modes)
-	w.rule("%s%s <= 0", w.mass[s.Key], byMass)
-	w.rule("%s%s <= 0", w.volume[s.Key], byVolume)
+	for k, g := range groups {
+		w.rule("%s%s <= 0", g.mass, byMass[k])
+		w.rule("%s%s <= 0", g.volume, byVolume[k])
+		if len(groups) > 1 {
+			u := fmt.Sprintf("u_%s_%d", s.Key, k)
+			w.binary.WriteString(" " + u)
+			for _, z := range g.chosen {
+				w.rule("%s - %s <= 0", z, u)
+			}
+		}
+	}
 	return modes
+}
+
+// leaving is a market in which some of what is left is worth something, drawn at will.
+func leaving(seed uint64, p supply.Problem) supply.Problem {
+	r := rand.New(rand.NewPCG(seed, 815))
+	for i := range p.Needs {
+		switch r.IntN(3) {
+		case 0:
+			p.Needs[i].Surplus = supply.Surplus{Price: cent(1 + r.IntN(4)), Per: 1}
+		case 1:
+			p.Needs[i].Surplus = supply.Surplus{Price: cent(1 + r.IntN(20)), Per: 1, Disposal: true}
+		}
+	}
+	return p
+}
+
+// grouped is a market whose offers ride in groups of their own, drawn at will.
+func grouped(seed uint64, p supply.Problem) supply.Problem {
+	r := rand.New(rand.NewPCG(seed, 4711))
+	for i := range p.Needs {
+		for k := range p.Needs[i].Offers {
+			p.Needs[i].Offers[k].LoadWith = []string{"", "", "sand", "pallets"}[r.IntN(4)]
+		}
+	}
+	return p
 }

@@ -64,8 +64,8 @@ func (q *search) widest(b *branch) (g gap, ok bool) {
 			continue
 		}
 		s, u, p := &q.s.sellers[i], &q.used[i], &b.prices[i]
-		if s.least[m] > 0 {
-			short := 1 - float64(u.goods)/float64(s.least[m])
+		if s.least[m] > 0 && q.holds(i) {
+			short := 1 - float64(familyGoods(s, i, q.used))/float64(s.least[m])
 			note(i, ofGoods, true, short)
 			if p.weight != unit {
 				note(i, ofGoods, false, -short)
@@ -88,10 +88,18 @@ func (q *search) widest(b *branch) (g gap, ok bool) {
 	return g, ok
 }
 
+// about are the sellers whose goods or loads make the gap.
+func (q *search) about(g gap) uint64 {
+	if g.kind == ofGoods {
+		return q.s.sellers[g.seller].family
+	}
+	return 1 << g.seller
+}
+
 // takes is what a combination takes of what the gap is about.
 func (q *search) takes(g gap, l line) float64 {
 	it := &q.s.items[l.item]
-	if it.seller != g.seller {
+	if q.about(g)>>it.seller&1 == 0 {
 		return 0
 	}
 	switch g.kind {
@@ -122,7 +130,7 @@ func (q *search) moved(b *branch, g gap, factor float64) price {
 		p.volume = payload(p.volume, s.space[m])
 	case ofGoods:
 		p.weight = int64(measure.RoundDown(float64(float64(p.weight) / factor)))
-		p.weight = min(max(p.weight, 0), unit)
+		p.weight = min(max(p.weight, q.leastWeight(g.seller)), unit)
 	}
 	return p
 }
@@ -137,10 +145,10 @@ func (q *search) splitItem(b *branch, open uint64) (g gap, demand int, item int3
 	}
 	prices := slices.Clone(b.prices)
 	for _, factor := range [...]float64{1.1, 1.3, 1.8, 3, 8, 40} {
-		prices[g.seller] = q.moved(b, g, factor)
+		q.setPrice(prices, g.seller, q.moved(b, g, factor))
 		most := 0.0
 		for j, d := range q.demands {
-			if d.sellers&open>>g.seller&1 == 0 || q.spent() {
+			if d.sellers&open&q.about(g) == 0 || q.spent() {
 				continue
 			}
 			value, other := q.value(b, j, open, prices)

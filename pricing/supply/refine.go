@@ -162,7 +162,7 @@ func (q *search) exact(b branch, open uint64) {
 		if p.volume > 0 {
 			b.volume |= 1 << i
 		}
-		if p.weight != unit {
+		if p.weight != unit && q.holds(i) {
 			b.goods |= 1 << i
 		}
 	}
@@ -179,7 +179,7 @@ func (q *search) exact(b branch, open uint64) {
 				continue
 			}
 			s, u := &q.s.sellers[i], &q.used[i]
-			if u.goods < s.least[m] {
+			if s.least[m] > 0 && q.holds(i) && familyGoods(s, i, q.used) < s.least[m] {
 				b.goods |= 1 << i
 			}
 			if b.highs[i] > 0 && s.trips(m, u.mass, 0) > b.highs[i] {
@@ -203,7 +203,7 @@ func (q *search) exact(b branch, open uint64) {
 		var trips int64
 		for _, i := range q.order {
 			m := q.modes[i]
-			if u := &q.used[i]; m != closed && *u != (load{}) {
+			if u := &q.used[i]; m != closed && u.any {
 				if trips = q.s.sellers[i].trips(m, u.mass, u.volume); trips > max(1, b.lows[i]) {
 					split = i
 					break
@@ -250,13 +250,13 @@ func (q *search) dimensions(b *branch) []dimension {
 		s, m := &q.s.sellers[i], q.modes[i]
 		loose := func(x float64) float64 { return float64(x * float64(b.highs[i]) * (1 + 2e-9)) }
 		if b.goods>>i&1 == 1 {
-			dims = append(dims, dimension{i, ofGoods, -float64(s.least[m])})
+			dims = append(dims, dimension{i, s.family, ofGoods, -float64(s.least[m])})
 		}
 		if b.mass>>i&1 == 1 {
-			dims = append(dims, dimension{i, ofMass, loose(s.payload[m])})
+			dims = append(dims, dimension{i, 1 << i, ofMass, loose(s.payload[m])})
 		}
 		if b.volume>>i&1 == 1 {
-			dims = append(dims, dimension{i, ofVolume, loose(s.space[m])})
+			dims = append(dims, dimension{i, 1 << i, ofVolume, loose(s.space[m])})
 		}
 	}
 	q.dims = dims
@@ -270,7 +270,7 @@ func (q *search) relax(b *branch, open uint64) bool {
 	dims := q.dimensions(b)
 	var touched uint64
 	for _, d := range dims {
-		touched |= 1 << d.seller
+		touched |= d.sellers
 	}
 	// base is the best without the dimensions: what it leaves up to the answer is how much dearer than its best a
 	// combination may be. The same at the prices.
@@ -326,9 +326,9 @@ func (q *search) listWithin(d *demand, limits stretches, open uint64, dims []dim
 	goods, other := uint64(0), uint64(0)
 	for _, x := range dims {
 		if x.kind == ofGoods {
-			goods |= 1 << x.seller
+			goods |= x.sellers
 		} else {
-			other |= 1 << x.seller
+			other |= x.sellers
 		}
 	}
 	other &^= goods
@@ -355,6 +355,7 @@ func (q *search) listWithin(d *demand, limits stretches, open uint64, dims []dim
 	m.limit(limits)
 	m.freeFrom = freeFrom
 	m.goodsEnd, m.ceiling, m.most, m.budget = end, ceiling, most, q.limit-q.nodes
+	m.beyond()
 	for range dims {
 		m.taken = append(m.taken, 0)
 	}

@@ -16,7 +16,7 @@ func Rivals(p Problem) []Rival {
 
 // Rivals are as the function Rivals says.
 func (s *Solver) Rivals() []Rival {
-	rivals := make([]Rival, 0, 3+len(s.sellers))
+	rivals := make([]Rival, 0, 3+len(s.problem.Suppliers))
 	most := s.problem.Limits.MaxSuppliers
 	for _, x := range [...]struct {
 		kind RivalKind
@@ -28,13 +28,13 @@ func (s *Solver) Rivals() []Rival {
 		rivals = append(rivals, r)
 	}
 	demands := s.all()
-	for i := range s.sellers {
+	for i := range s.problem.Suppliers {
 		if s.allowed>>i&1 == 0 {
 			continue
 		}
 		key := s.sellers[i].supplier.Key
 		r := Rival{Kind: OneSupplier, Name: "only " + key, Supplier: key}
-		r.Plan, r.Err = s.solve(demands, 1<<i, 1)
+		r.Plan, r.Err = s.solve(demands, s.sellers[i].family, 1)
 		rivals = append(rivals, r)
 	}
 	if best, err := s.Plan(); err == nil && len(best.Suppliers) > 2 {

@@ -1,6 +1,7 @@
 package supply
 
 import (
+	"math/bits"
 	"slices"
 )
 
@@ -57,6 +58,7 @@ type leaf struct {
 
 // load is what comes from one seller.
 type load struct {
+	any          bool // something does
 	goods        int64
 	mass, volume float64
 }
@@ -199,23 +201,38 @@ func (q *search) decide(depth int, open uint64, base, charges score, opened int)
 	}
 	i := q.order[depth]
 	s := &q.s.sellers[i]
+	same := q.familyMode(i)
 	useful := slices.ContainsFunc(q.picks[depth], func(c *combo) bool { return c.mask>>i&1 == 1 })
 	if !useful {
 		q.closeSeller(depth, i, open, base, charges, opened)
 	}
-	if q.most <= 0 || opened < q.most {
+	more := opened
+	if same == closed {
+		more++
+	}
+	if q.most <= 0 || more <= q.most {
 		for _, m := range [...]mode{paid, pickup, free} {
-			if !s.can[m] {
+			if !s.can[m] || same != closed && m != same {
 				continue
 			}
 			copy(q.picks[depth+1], q.picks[depth])
 			q.modes[i] = m
-			q.decide(depth+1, open, base, charges.plus(score{cost: s.fee[m], trips: 1}), opened+1)
+			q.decide(depth+1, open, base, charges.plus(score{cost: s.fee[m], trips: 1}), more)
 		}
 	}
 	if useful {
 		q.closeSeller(depth, i, open, base, charges, opened)
 	}
+}
+
+// familyMode is the mode of the sellers of the family before seller i that are open, closed if none is.
+func (q *search) familyMode(i int) mode {
+	for rest := q.s.sellers[i].family & (1<<i - 1); rest != 0; rest &= rest - 1 {
+		if m := q.modes[bits.TrailingZeros64(rest)]; m != closed {
+			return m
+		}
+	}
+	return closed
 }
 
 func (q *search) closeSeller(depth, i int, open uint64, base, charges score, opened int) {
@@ -284,6 +301,7 @@ func (q *search) weigh(picks []*combo) (charges score) {
 			l := &c.lines[k]
 			it := &q.s.items[l.item]
 			u := &q.used[it.seller]
+			u.any = true
 			u.goods += l.cost
 			u.mass += float64(float64(l.steps) * it.mass)
 			u.volume += float64(float64(l.steps) * it.volume)
@@ -291,7 +309,7 @@ func (q *search) weigh(picks []*combo) (charges score) {
 	}
 	for _, i := range q.order {
 		u := &q.used[i]
-		if m := q.modes[i]; m != closed && *u != (load{}) {
+		if m := q.modes[i]; m != closed && u.any {
 			s := &q.s.sellers[i]
 			n := s.trips(m, u.mass, u.volume)
 			charges.cost += n * s.fee[m]
@@ -307,13 +325,12 @@ func (q *search) evaluate(picks []*combo, base score) (short bool) {
 	total := base
 	feasible := true
 	for _, i := range q.order {
-		u := &q.used[i]
-		m := q.modes[i]
-		short = short || m != closed && u.goods < q.s.sellers[i].least[m]
-		if *u == (load{}) {
+		s, m := &q.s.sellers[i], q.modes[i]
+		short = short || m != closed && familyGoods(s, i, q.used) < s.least[m]
+		if !q.used[i].any || s.follows(i, q.used) {
 			continue
 		}
-		way, cost, trips := q.s.sellers[i].charge(u.goods, u.mass, u.volume)
+		way, cost, trips := q.s.charge(i, q.used)
 		if way == closed {
 			feasible = false
 			continue
@@ -403,13 +420,19 @@ func (d *demand) least(items []item, seller int) (mass, volume float64) {
 func (q *search) thresholdBound(open uint64, charges score) score {
 	var with uint64
 	for _, i := range q.order {
-		if m := q.modes[i]; m != closed && q.s.sellers[i].least[m] > 0 {
-			with |= 1 << i
+		if m := q.modes[i]; m != closed && q.s.sellers[i].least[m] > 0 && q.holds(i) {
+			with |= q.s.sellers[i].family
 			charges.cost += q.s.sellers[i].least[m]
 		}
 	}
 	if with == 0 {
 		return score{}
+	}
+	for _, d := range q.demands {
+		if d.value != nil && d.value.rate < 0 && d.sellers&open&with != 0 {
+			// What the goods cost may be got back.
+			return score{}
+		}
 	}
 	for _, d := range q.demands {
 		if d.sellers&open&with == 0 {
@@ -424,11 +447,12 @@ func (q *search) thresholdBound(open uint64, charges score) score {
 func (q *search) topUp(picks []*combo, base score) {
 	added := q.picked.copied(picks)
 	for _, i := range q.order {
-		m := q.modes[i]
-		if m == closed || q.used[i].goods >= q.s.sellers[i].least[m] {
+		s, m := &q.s.sellers[i], q.modes[i]
+		if m == closed || !q.holds(i) {
 			continue
 		}
-		if !q.topUpSeller(i, q.s.sellers[i].least[m]-q.used[i].goods, added, &base) {
+		missing := s.least[m] - familyGoods(s, i, q.used)
+		if missing > 0 && !q.topUpSeller(s.family, missing, added, &base) {
 			return
 		}
 	}
@@ -437,13 +461,13 @@ func (q *search) topUp(picks []*combo, base score) {
 }
 
 // topUpSeller replaces one combination by one with more of one offer, the one that costs least.
-func (q *search) topUpSeller(seller int, missing int64, picks []*combo, base *score) bool {
+func (q *search) topUpSeller(family uint64, missing int64, picks []*combo, base *score) bool {
 	var best *combo
 	at := 0
 	for j, d := range q.demands {
 		for _, id := range d.items {
 			it := &q.s.items[id]
-			if it.seller != seller {
+			if family>>it.seller&1 == 0 {
 				continue
 			}
 			c := q.extend(d, picks[j], id, missing)
@@ -486,6 +510,7 @@ func (q *search) extend(d *demand, c *combo, id int32, missing int64) *combo {
 		content += float64(float64(l.steps) * x.content)
 	}
 	e.score.surplus = d.surplus(content)
+	e.score.cost += d.surplusOf(q.s.items, e.lines)
 	return e
 }
 

@@ -63,7 +63,8 @@ func QuickTopUp(p Problem, need int, crew money.Amount) (t TopUp, ok bool, err e
 	return t, ok, nil
 }
 
-// Hedge is a plan bought now for needs that are not certain, with what may have to be bought later.
+// Hedge is a plan bought now for needs that are not certain, with what may have to be bought later. How much will be left
+// of a need that is not certain is not known: what its surplus is worth is left out.
 type Hedge struct {
 	Plan     Plan // bought now
 	Certain  Plan // that of the needs as they are said
@@ -189,6 +190,9 @@ func (h *hedger) solve() (Plan, error) {
 	p.Needs = slices.Clone(p.Needs)
 	for i := range p.Needs {
 		p.Needs[i].Quantity = h.targets[i]
+		if h.uncertain(i) {
+			p.Needs[i].Surplus = Surplus{}
+		}
 	}
 	h.solved++
 	s, err := NewIn(&h.place, p)

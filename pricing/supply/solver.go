@@ -3,7 +3,9 @@ package supply
 import (
 	"cmp"
 	"math"
+	"math/bits"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/govalues/decimal"
@@ -14,7 +16,8 @@ import (
 
 // Solver is a problem made ready. It is not safe for concurrent use.
 type Solver struct {
-	held    []float64 // of each need the least that can be bought, see held
+	values  []*valuation // of each need, nil without a value
+	held    []float64    // of each need the least that can be bought, see held
 	problem Problem
 	items   []item // in the order of their keys
 	sellers []seller
@@ -55,8 +58,8 @@ func NewIn(w *Workplace, p Problem) (*Solver, error) {
 	if s.limit <= 0 {
 		s.limit = DefaultNodes
 	}
-	if len(p.Suppliers) > 64 {
-		return nil, &InputError{What: "suppliers", Detail: "at most 64"}
+	if len(p.Suppliers) > MostSuppliers {
+		return nil, &InputError{What: "suppliers", Detail: "at most " + strconv.Itoa(MostSuppliers)}
 	}
 	tax, ok := newExtra(p.Tax.Delivery)
 	if !ok {
@@ -73,6 +76,9 @@ func NewIn(w *Workplace, p Problem) (*Solver, error) {
 		}
 	}
 	if err := s.readItems(); err != nil {
+		return nil, err
+	}
+	if err := s.splitLoads(); err != nil {
 		return nil, err
 	}
 	s.demands = make([]demand, len(p.Needs))
@@ -118,8 +124,13 @@ func (s *Solver) readItems() error {
 	offer := func(p place) *Offer { return &needs[p.need].Offers[p.offer] }
 	slices.SortFunc(places, func(a, b place) int { return strings.Compare(offer(a).Key, offer(b).Key) })
 	s.held = make([]float64, len(needs))
+	s.values = make([]*valuation, len(needs))
 	for i := range needs {
 		s.held[i] = held(&needs[i])
+		var err error
+		if s.values[i], err = newValuation(&needs[i], s.problem.Currency); err != nil {
+			return err
+		}
 	}
 	tax, ok := newExtra(s.problem.Tax.Goods)
 	if !ok {
@@ -136,11 +147,52 @@ func (s *Solver) readItems() error {
 			return err
 		}
 		it.need = int(p.need)
+		if v := s.values[p.need]; v != nil {
+			from := slices.IndexFunc(s.problem.Suppliers, func(x Supplier) bool { return x.Key == o.Supplier })
+			sold := from >= 0 && s.allowed>>from&1 == 1 && s.intime(o)
+			if err := it.value(v, needs[p.need].Material, sold); err != nil {
+				return err
+			}
+		}
 		it.seller = slices.IndexFunc(s.problem.Suppliers, func(x Supplier) bool { return x.Key == o.Supplier })
 		if it.seller < 0 {
 			return &InputError{What: "offer " + o.Key, Detail: "unknown supplier " + o.Supplier}
 		}
 		s.items[i] = it
+	}
+	return nil
+}
+
+// splitLoads gives each load group of a supplier a seller of its own; the first is the one that the supplier has.
+func (s *Solver) splitLoads() error {
+	for i := range s.items {
+		it := &s.items[i]
+		lead, group := &s.sellers[it.seller], it.offer.LoadWith
+		if !lead.taken {
+			lead.taken, lead.group = true, group
+			continue
+		}
+		if lead.group == group {
+			continue
+		}
+		at := slices.IndexFunc(s.sellers, func(x seller) bool { return x.lead == it.seller && x.group == group })
+		if at < 0 {
+			at = len(s.sellers)
+			if at == MostSuppliers {
+				return &InputError{What: "suppliers", Detail: "at most " + strconv.Itoa(MostSuppliers) + " with their load groups"}
+			}
+			more := *lead
+			more.group = group
+			s.sellers = append(s.sellers, more)
+			family := s.sellers[it.seller].family | 1<<at
+			for rest := family; rest != 0; rest &= rest - 1 {
+				s.sellers[bits.TrailingZeros64(rest)].family = family
+			}
+			if s.allowed>>it.seller&1 == 1 {
+				s.allowed |= 1 << at
+			}
+		}
+		it.seller = at
 	}
 	return nil
 }
@@ -156,6 +208,9 @@ func (s *Solver) newDemand(d *demand, need int, form Form, quantity float64, ids
 	d.proved = true
 	if d.quantity <= 0 {
 		return ids
+	}
+	if need < len(s.values) {
+		d.value = s.values[need]
 	}
 	start := len(ids)
 	inForm := false
@@ -287,7 +342,8 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 		Covers:    make([]Cover, len(demands)),
 		Purchases: make([]Purchase, 0, len(q.answer)),
 	}
-	uses := make([]Use, len(s.sellers))
+	uses := make([]Use, len(s.problem.Suppliers))
+	used := make([]load, len(s.sellers))
 	lines := slices.Clone(q.answer)
 	slices.SortStableFunc(lines, func(a, b line) int { return s.items[a.item].need - s.items[b.item].need })
 	for i := range plan.Covers {
@@ -315,7 +371,12 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 		plan.Handling += p.Handling
 		plan.Tax += p.Tax
 		plan.Purchases = append(plan.Purchases, p)
-		cover, use := &plan.Covers[it.need], &uses[it.seller]
+		u := &used[it.seller]
+		u.any = true
+		u.goods += l.cost
+		u.mass += float64(steps * it.mass)
+		u.volume += float64(steps * it.volume)
+		cover, use := &plan.Covers[it.need], &uses[s.sellers[it.seller].lead]
 		cover.Bought += p.Content
 		cover.Amount += p.Amount
 		cover.Mass += p.Mass
@@ -329,28 +390,57 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 	for i := range plan.Covers {
 		c := &plan.Covers[i]
 		c.Surplus = max(0, c.Bought-max(0, c.Need))
+		if i < len(s.values) {
+			c.Worth = -money.Amount(s.values[i].cost(float64(c.Bought)))
+			plan.Worth += c.Worth
+		}
 	}
 	for i := range uses {
 		u := &uses[i]
 		if u.Supplier == "" {
 			continue
 		}
-		way, charge, trips := s.sellers[i].charge(int64(u.Goods), float64(u.Mass), float64(u.Volume))
+		way, charge, trips := s.charge(i, used)
 		u.Way, u.Tax, u.Trips = Delivered, money.Amount(trips*s.sellers[i].tax[way]), int(trips)
-		u.Charge = money.Amount(charge) - u.Tax
+		if way == pickup {
+			u.Crew = money.Amount(trips * s.sellers[i].crew)
+			plan.Handling += u.Crew
+		}
+		u.Charge = money.Amount(charge) - u.Tax - u.Crew
 		plan.Tax += u.Tax
 		if way == pickup {
 			u.Way = PickedUp
 		}
 		plan.Delivery += u.Charge
+		u.Loads = s.loads(i, way, used)
 		plan.Suppliers = append(plan.Suppliers, *u)
 	}
-	plan.Landed = plan.Goods + plan.Delivery + plan.Handling + plan.Tax
+	plan.Landed = plan.Goods + plan.Delivery + plan.Handling + plan.Tax - plan.Worth
 	if plan.Settled {
 		plan.Bound = plan.Landed
 	}
 	plan.Optimal = plan.Bound == plan.Landed
 	return plan, nil
+}
+
+// loads are those of the groups of a supplier where more than one is in use, in order of the groups.
+func (s *Solver) loads(lead int, way mode, used []load) []Load {
+	family := s.sellers[lead].family
+	if family == 1<<lead {
+		return nil
+	}
+	var loads []Load
+	for rest := family; rest != 0; rest &= rest - 1 {
+		i := bits.TrailingZeros64(rest)
+		if u := &used[i]; u.any {
+			loads = append(loads, Load{With: s.sellers[i].group, Trips: int(s.sellers[i].trips(way, u.mass, u.volume)), Mass: measure.Mass(u.mass), Volume: measure.Volume(u.volume)})
+		}
+	}
+	if len(loads) < 2 {
+		return nil
+	}
+	slices.SortFunc(loads, func(a, b Load) int { return strings.Compare(a.With, b.With) })
+	return loads
 }
 
 // kept names the needs that are not offered in the form by the allowed sellers.

@@ -219,13 +219,51 @@ func TestSolversFindTheSameOptimumOfRandomMarkets(t *testing.T) {
 	}
 }
 
+func TestSolversFindTheSameOptimumOfMarketsWithLoadGroups(t *testing.T) {
+	needSolvers(t)
+	for _, size := range [...]struct{ needs, suppliers, offers, part, all int }{{2, 2, 5, 25, 400}, {3, 3, 9, 15, 300}, {4, 3, 12, 5, 100}} {
+		t.Run(fmt.Sprintf("%d materials, %d suppliers, %d offers", size.needs, size.suppliers, size.offers), func(t *testing.T) {
+			count := size.part
+			if *all {
+				count = size.all
+			}
+			var c tally
+			c.report(t, int64(count-count/20))
+			c.together(t, count, func(i int) (string, supply.Problem) {
+				return fmt.Sprintf("seed %d", i), grouped(uint64(i), wholeMarket(uint64(i), size.needs, size.suppliers, size.offers))
+			})
+		})
+	}
+}
+
+func TestSolversFindTheSameOptimumWhereWhatIsLeftIsWorthSomething(t *testing.T) {
+	needSolvers(t)
+	for _, size := range [...]struct{ needs, suppliers, offers, part, all int }{{2, 2, 5, 25, 400}, {3, 3, 9, 15, 300}, {4, 3, 12, 5, 100}} {
+		t.Run(fmt.Sprintf("%d materials, %d suppliers, %d offers", size.needs, size.suppliers, size.offers), func(t *testing.T) {
+			count := size.part
+			if *all {
+				count = size.all
+			}
+			var c tally
+			c.report(t, int64(count-count/20))
+			c.together(t, count, func(i int) (string, supply.Problem) {
+				p := leaving(uint64(i), wholeMarket(uint64(i), size.needs, size.suppliers, size.offers))
+				if i%2 == 0 {
+					p = grouped(uint64(i), p)
+				}
+				return fmt.Sprintf("seed %d", i), p
+			})
+		})
+	}
+}
+
 func TestSolversFindTheSameOptimumOfNastyMarkets(t *testing.T) {
 	needSolvers(t)
 	count := 2
 	if *all {
 		count = 15
 	}
-	for k, kind := range nasty {
+	for k, kind := range slices.Concat(nasty, loadGroups, leftovers) {
 		t.Run(kind.name, func(t *testing.T) {
 			var c tally
 			c.report(t, int64(count))

@@ -28,7 +28,12 @@ func (m *mixer) walk(i int, content float64, cost, packs, priced int64, mask, us
 			continue
 		}
 		lowCost, lowPacks := m.lower(j, rest)
-		if m.beaten(cost+lowCost, packs+lowPacks, priced+m.lowerPriced(j, rest), mask) {
+		lowPriced := m.lowerPriced(j, rest)
+		if m.demand.value != nil {
+			c, p := m.part(content)
+			lowCost, lowPriced = lowCost+c, lowPriced+p
+		}
+		if m.beaten(cost+lowCost, packs+lowPacks, priced+lowPriced, mask) {
 			return
 		}
 		if used&m.apart[j] != 0 {
@@ -57,12 +62,16 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mas
 			p = m.priced(j, steps, goods)
 		}
 		left := rest - float64(float64(steps)*it.content)
-		if j >= m.freeFrom && cost+c+m.floors.at(j+1, left)/unit > m.spare {
+		partCost, partPriced := int64(0), int64(0)
+		if m.demand.value != nil {
+			partCost, partPriced = m.part(content + float64(float64(steps)*it.content))
+		}
+		if j >= m.freeFrom && cost+c+partCost+m.floors.at(j+1, left)>>10 > m.spare {
 			return
 		}
 		lowCost, lowPacks := m.lower(j+1, left)
 		m.take(it, steps, goods)
-		if !m.beaten(cost+c+lowCost, packs+steps*it.packs+lowPacks, priced+p+m.lowerPriced(j+1, left), mask) {
+		if !m.beaten(cost+c+partCost+lowCost, packs+steps*it.packs+lowPacks, priced+p+partPriced+m.lowerPriced(j+1, left), mask) {
 			m.stack = append(m.stack, line{m.local[j], int32(steps), goods})
 			m.walk(j+1, content+float64(float64(steps)*it.content), cost+c, packs+steps*it.packs, priced+p, mask, used)
 			m.stack = m.stack[:len(m.stack)-1]
@@ -71,14 +80,25 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mas
 	}
 	low, high := max(it.least, m.low(j)), min(it.most, m.high(j))
 	if j < m.goodsEnd {
-		t := m.terms[j]
-		beside := float64(it.extra.rate*it.slope) + float64(it.extra.step)
+		beside := float64(it.extra.rate*it.slope) + float64(it.extra.step) + it.worth
 		plain, half := it.slope+beside, it.half+it.extra.half
-		slope, pricedHalf := float64(float64(t.weight)*it.slope)+float64(unit*beside)+float64(t.load), m.pricedHalf(j)
+		slope, pricedHalf := 0.0, 0.0
+		if m.terms != nil {
+			t := m.terms[j]
+			slope, pricedHalf = float64(float64(t.weight)*it.slope)+float64(unit*beside)+float64(t.load), m.pricedHalf(j)
+		}
+		if m.only() {
+			plain, half = slope, pricedHalf
+		}
+		part, partPriced := m.part(content)
+		ceiling, loose := m.ceiling, m.demand.value != nil && m.demand.value.loose
 		for steps := low; steps <= high && !m.spent; steps++ {
 			x := float64(steps)
-			if float64(cost)+float64(plain*x)-half > float64(m.ceiling) ||
-				float64(priced)+float64(slope*x)-pricedHalf > float64(m.most) {
+			if loose {
+				ceiling = m.ceilingFor(mask)
+			}
+			if float64(cost+part)+float64(plain*x)-half > float64(ceiling) ||
+				float64(priced+partPriced)+float64(slope*x)-pricedHalf > float64(m.most) {
 				return
 			}
 			try(steps)
@@ -105,8 +125,13 @@ func (m *mixer) buy(j int, rest, content float64, cost, packs, priced int64, mas
 func (m *mixer) fewer(j int, least, last int64, rest float64, cost, priced int64, mask uint64, try func(int64)) {
 	it, after := &m.items[m.local[j]], &m.suffix[j+1]
 	so, mine, others, loose := float64(cost), m.suffix[j].own, after.rate, m.suffix[j].half
+	part, partPriced := int64(0), int64(0)
+	if m.demand.value != nil {
+		part, partPriced = m.part(m.demand.target - rest)
+		so += float64(part)
+	}
 	if len(m.dims) > 0 {
-		so, mine, others, loose = float64(priced), m.suffix[j].ownPriced, after.priced, m.suffix[j].loose
+		so, mine, others, loose = float64(priced+partPriced), m.suffix[j].ownPriced, after.priced, m.suffix[j].loose
 	}
 	tooHigh := func(steps int64) bool {
 		held := float64(float64(steps) * it.content)
@@ -154,7 +179,7 @@ func (m *mixer) take(it *item, steps, cost int64) {
 	taken := m.now()
 	for i := range m.dims {
 		d := &m.dims[i]
-		if d.seller != it.seller {
+		if d.sellers>>it.seller&1 == 0 {
 			continue
 		}
 		switch d.kind {
@@ -168,8 +193,27 @@ func (m *mixer) take(it *item, steps, cost int64) {
 	}
 }
 
+// sorted is the content on the stack, summed in order of items.
+func (m *mixer) sorted() (content float64) {
+	m.order = append(m.order[:0], m.stack...)
+	slices.SortFunc(m.order, func(a, b line) int { return int(a.item - b.item) })
+	for _, l := range m.order {
+		content += float64(float64(l.steps) * m.items[l.item].content)
+	}
+	return content
+}
+
 // emit keeps what is on the stack unless it is beaten, and drops what it beats.
 func (m *mixer) emit(content float64, cost, packs, priced int64, mask uint64) {
+	if m.demand.value != nil {
+		content = m.sorted()
+		surplus := m.demand.value.cost(content)
+		priced += unit * surplus
+		if m.only() {
+			surplus *= unit
+		}
+		cost += surplus
+	}
 	if cost > m.ceiling || priced > m.most {
 		return
 	}
@@ -337,10 +381,13 @@ func (s *combos) combosOf(list []combo) []combo {
 func (m *mixer) list(d *demand, items []item, budget int, out *combos) {
 	m.begin(items, d, d.items, nil, nil)
 	m.ceiling, m.budget = mostMoney, budget
+	m.beyond()
 	m.singles()
-	if len(d.items) > 1 {
+	if len(d.items) > 1 || m.goodsEnd > 0 {
 		m.prepare()
 		d.lower, _ = m.lower(0, d.target)
+		part, _ := m.part(0)
+		d.lower += part
 		m.walk(0, 0, 0, 0, 0, 0, 0)
 	}
 	d.combos, d.proved = out.combosOf(m.kept), !m.spent
@@ -355,10 +402,11 @@ func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, l
 	m.begin(items, d, local, terms, nil)
 	m.limit(limits)
 	m.budget = budget
+	m.beyond()
 	if len(limits) == 0 {
 		m.singles()
 	}
-	if len(local) > 1 || len(limits) > 0 {
+	if len(local) > 1 || len(limits) > 0 || m.goodsEnd > 0 {
 		m.prepare()
 		m.walk(0, 0, 0, 0, 0, 0, 0)
 	}
@@ -366,6 +414,13 @@ func (m *mixer) cheapest(d *demand, items []item, local []int32, terms []term, l
 		return nil
 	}
 	return &m.kept[0]
+}
+
+// beyond lets all items be bought beyond the need where rounding may make that cheaper.
+func (m *mixer) beyond() {
+	if m.demand.value != nil && m.demand.value.loose {
+		m.goodsEnd = len(m.local)
+	}
 }
 
 // singles emits the combinations of one offer.
@@ -387,10 +442,12 @@ func (m *mixer) single(i int, steps int64) {
 	goods := it.cost(steps)
 	m.nodes++
 	cost := m.cost(i, steps, goods)
-	if m.beaten(cost, steps*it.packs, 0, 1<<it.seller) {
+	content := float64(float64(steps) * it.content)
+	part, _ := m.part(content)
+	if m.beaten(cost+part, steps*it.packs, 0, 1<<it.seller) {
 		return
 	}
 	m.stack = append(m.stack[:0], line{m.local[i], int32(steps), goods})
-	m.emit(float64(float64(steps)*it.content), cost, steps*it.packs, 0, 1<<it.seller)
+	m.emit(content, cost, steps*it.packs, 0, 1<<it.seller)
 	m.stack = m.stack[:0]
 }

@@ -49,7 +49,8 @@ func TestG2EverySchemaIsBounded(t *testing.T) {
 			assert.True(t, has("items"), "%s has no items", place)
 		case "object":
 			assert.True(t, has("additionalProperties"), "%s does not say what else it may have", place)
-			if !strings.HasSuffix(place, "/OpenAPI") {
+			// The changes of a job are whatever the RFCs of patches say.
+			if !strings.HasSuffix(place, "/OpenAPI") && !strings.HasSuffix(place, "/JobMergePatch") && !strings.HasSuffix(place, "/PatchOperation") {
 				assert.Equal(t, false, s["additionalProperties"], "%s takes anything", place)
 			}
 		default:
@@ -90,6 +91,9 @@ func TestJ4EveryUnionOfObjectsHasADiscriminator(t *testing.T) {
 	n := 0
 	nodes("", schemas, func(place string, s map[string]any) {
 		branches, _ := s["oneOf"].([]any)
+		if place == "/JobChanges" {
+			return // an array or an object
+		}
 		for _, b := range branches {
 			ref, _ := b.(map[string]any)["$ref"].(string)
 			if ref == "" {
