@@ -20,6 +20,9 @@ type Answer struct {
 	CutList   CutList       `json:"cut_list"`
 	SetOut    SetOut        `json:"set_out"`
 	Loads     Loads         `json:"loads"`
+	Tasks     []Task        `json:"tasks"` // by their starts
+	Plan      WorkPlan      `json:"plan"`
+	Equipment []Equipment   `json:"equipment"`
 	Lifting   []Lifting     `json:"lifting,omitempty"`
 	Notices   []Notice      `json:"notices"`
 	Totals    Totals        `json:"totals"`
@@ -233,6 +236,7 @@ type LineItem struct {
 	Material    string      `json:"material,omitempty"`
 	Operation   string      `json:"operation,omitempty"`
 	Tool        string      `json:"tool,omitempty"`
+	Equipment   string      `json:"equipment,omitempty"`
 	Supplier    string      `json:"supplier,omitempty"`
 	Zones       []Zone      `json:"zones,omitempty"`
 	Measured    *Quantity   `json:"measured,omitempty"`

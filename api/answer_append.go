@@ -70,6 +70,12 @@ func appendAnswer(b []byte, v *Answer) []byte {
 	b = appendSetOut(b, &v.SetOut)
 	b = append(b, `,"loads":`...)
 	b = appendLoads(b, &v.Loads)
+	b = append(b, `,"tasks":`...)
+	b = appendList(b, v.Tasks, appendTask)
+	b = append(b, `,"plan":`...)
+	b = appendWorkPlan(b, &v.Plan)
+	b = append(b, `,"equipment":`...)
+	b = appendList(b, v.Equipment, appendEquipment)
 	if len(v.Lifting) > 0 {
 		b = append(b, `,"lifting":`...)
 		b = appendList(b, v.Lifting, appendLifting)
@@ -430,6 +436,10 @@ func appendLineItem(b []byte, v *LineItem) []byte {
 	if v.Tool != "" {
 		b = append(b, `,"tool":`...)
 		b = appendText(b, v.Tool)
+	}
+	if v.Equipment != "" {
+		b = append(b, `,"equipment":`...)
+		b = appendText(b, v.Equipment)
 	}
 	if v.Supplier != "" {
 		b = append(b, `,"supplier":`...)

@@ -17,6 +17,7 @@ import (
 // NewAnswer puts a quote into the words of the contract, in the units that the request chose.
 func NewAnswer(q *pricing.Quote) *Answer {
 	w := writer{system: q.Job.System, currency: q.List.Currency, list: q.List}
+	tasks, plan := w.tasks(q.Plan)
 	answer := &Answer{
 		ID: q.ID, Engine: estimate.Version, Reference: q.Job.Reference, Title: q.Job.Title, Units: q.Job.System.String(),
 		PriceList: listUsed(q.List),
@@ -26,6 +27,9 @@ func NewAnswer(q *pricing.Quote) *Answer {
 		CutList:   w.cutList(q.Takeoff),
 		SetOut:    w.setOut(&q.Takeoff.SetOut),
 		Loads:     w.loads(q),
+		Tasks:     tasks,
+		Plan:      plan,
+		Equipment: w.equipment(q),
 		Lifting:   w.lifting(q.Lifting),
 		Notices:   notices(q.Notices),
 		Totals:    w.totals(&q.Totals),
@@ -262,6 +266,8 @@ func (w writer) line(l *pricing.Line) LineItem {
 		w.materialLine(l, &item)
 	case l.Work != nil:
 		w.workLine(l, &item)
+	case l.Hire != nil:
+		item.Equipment = l.Hire.Machine.Key
 	case l.Spoil:
 		measured := w.volume(l.Loose)
 		item.Measured = &measured

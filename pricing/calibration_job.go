@@ -19,7 +19,11 @@ func (d *doneJob) query(w *estimate.WorkLine) RateQuery {
 	if !d.ready() {
 		return RateQuery{Operation: w.Operation}
 	}
-	return d.quote.queryOf(w, d.quote.toolOf(w))
+	tool := d.quote.Terms.Crew.toolFor(w.Operation) // what is done by machine and not asked for there, the figure says
+	if tool == "" {
+		tool = ByHand
+	}
+	return d.quote.queryOf(w, tool)
 }
 
 // takeOff takes a whole job off as for an estimate by the list that is calibrated. Its faults are found as in a document

@@ -290,7 +290,7 @@ func newWork(before, after *Quote) ([]Work, error) {
 		op := after.Takeoff.Work[i].Operation
 		if sum, there := hours[op]; there {
 			delete(hours, op)
-			out = append(out, Work{Operation: op, Description: describe(op), Hours: sum})
+			out = append(out, Work{Operation: op, Description: Describe(op), Hours: sum})
 		}
 	}
 	return out, nil

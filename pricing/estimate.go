@@ -83,6 +83,9 @@ func takeOff(r document.Reader, list *List, faults *document.Faults) (*estimate.
 	}
 	job := estimate.ReadJob(r, catalogue, system, faults)
 	r.Close()
+	if terms.Crew.at != "" {
+		terms.Crew.calendarOn(terms.Crew.crewOn(list), faults)
+	}
 	if list == nil {
 		return job, terms, nil
 	}
@@ -161,6 +164,9 @@ func (q *Quote) assemble(ctx context.Context, workplace *supply.Workplace, fault
 	if err := q.buy(ctx, workplace, faults, root); err != nil {
 		return err
 	}
+	if err := q.choose(faults); err != nil {
+		return err
+	}
 	if err := q.labour(faults); err != nil {
 		return err
 	}
@@ -170,6 +176,8 @@ func (q *Quote) assemble(ctx context.Context, workplace *supply.Workplace, fault
 	if err := q.cautions(); err != nil {
 		return fmt.Errorf("summing the hours of cutting: %w", err)
 	}
+	q.hireLines()
+	q.plan(q.layout)
 	sort.SliceStable(q.Lines, func(a, b int) bool { return rank(q.Lines[a].Key) < rank(q.Lines[b].Key) })
 	return q.total(q.Terms.On(q.List.Commercial))
 }

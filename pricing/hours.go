@@ -60,5 +60,10 @@ func (q *Quote) hourlyCost() decimal.Decimal {
 	return q.List.HourlyCost
 }
 
-// toolOf is the tool that a line of work is done with.
-func (q *Quote) toolOf(_ *estimate.WorkLine) Tool { return ByHand }
+// toolOf is the tool that the line of work of a number is done with.
+func (q *Quote) toolOf(i int) Tool {
+	if i < len(q.tools) && q.tools[i] != "" {
+		return q.tools[i]
+	}
+	return ByHand
+}

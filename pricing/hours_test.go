@@ -16,7 +16,7 @@ import (
 
 // groundBed is dugBed with more members of the ground and of the job.
 func groundBed(ground, job string) string {
-	return `{"ground":{"soil":"loam","cover":"bare"` + ground + `},"beds":[{"id":"b","outline":{"kind":"rectangle","length":"27 ft","width":"12 ft"},"dig":"1 in","stone":{"material":"pebble-20","depth":"1 in"}}]` + job + `}`
+	return `{"ground":{"soil":"loam","cover":"bare"` + ground + `},"beds":[{"id":"b","outline":{"kind":"rectangle","length":"27 ft","width":"12 ft"},"dig":"1 in","stone":{"material":"pebble-20","depth":"1 in"}}],"crew":{"tools":{"dig_bed":"hand"}}` + job + `}`
 }
 
 func hoursOf(t require.TestingT, q *pricing.Quote, op estimate.Operation) string {
@@ -275,7 +275,7 @@ func TestHoursOfAMachine(t *testing.T) {
 	assert.InDelta(t, 0.5, byMachine, 1e-9)
 	_, ok = of(q, estimate.LaySlabs, pricing.ByMachine)
 	assert.False(t, ok, "the list has no machine for it")
-	_, ok = of(q, estimate.HaulSpoil, pricing.ByMachine)
+	_, ok = of(q, estimate.HaulMaterials, pricing.ByMachine)
 	assert.False(t, ok, "nor trips of a trailer")
 	_, ok = of(q, estimate.DigTrench, pricing.ByMachine)
 	assert.True(t, ok)
@@ -310,7 +310,7 @@ func TestHoursAreMonotone(t *testing.T) {
 		width := rapid.IntRange(1, 60).Draw(r, "width")
 		access := rapid.SampledFrom([]string{"", `,"access":"20 in"`, `,"access":"4 ft"`}).Draw(r, "access")
 		text := func(soil string, haul, slope, width int) string {
-			return fmt.Sprintf(`{"ground":{"soil":%q,"cover":"bare","haul":"%d ft","haul_slope_percent":%d%s},"beds":[{"id":"b","outline":{"kind":"rectangle","length":"20 ft","width":"%d ft"},"dig":"4 in","stone":{"material":"gravel-10","depth":"2 in"}}],"supply":{"prefer":"bulk"}}`, soil, haul, slope, access, width)
+			return fmt.Sprintf(`{"ground":{"soil":%q,"cover":"bare","haul":"%d ft","haul_slope_percent":%d%s},"beds":[{"id":"b","outline":{"kind":"rectangle","length":"20 ft","width":"%d ft"},"dig":"4 in","stone":{"material":"gravel-10","depth":"2 in"}}],"supply":{"prefer":"bulk"},"crew":{"tools":{"dig_bed":"hand","haul_spoil":"hand"}}}`, soil, haul, slope, access, width)
 		}
 		base := quoteOf(r, text(hard[soil], haul, slope, width))
 		far := quoteOf(r, text(hard[soil], farther, slope, width))

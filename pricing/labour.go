@@ -9,6 +9,7 @@ import (
 	"bedline/estimate"
 	"bedline/estimate/document"
 	"bedline/estimate/measure"
+	"bedline/pricing/money"
 )
 
 // labour makes a line of every operation from the request, the trips of vehicles and the rates of the list, and the line
@@ -18,8 +19,9 @@ func (q *Quote) labour(faults *document.Faults) error {
 	said := map[string]bool{} // only looked up
 	for i := range q.Takeoff.Work {
 		w := &q.Takeoff.Work[i]
-		tool := q.toolOf(w)
-		hours, rate, workings, ok := q.hoursOf(w, tool)
+		tool := q.toolOf(i)
+		work := q.workOf(i, tool)
+		hours, rate, workings, ok := work.hours, work.rate, work.workings, work.ok
 		name := string(w.Operation)
 		if !ok {
 			list := &missing
@@ -69,15 +71,11 @@ func (q *Quote) wayMember(op estimate.Operation) string {
 
 // workLine rounds the hours of an operation to a hundredth, and makes the line of their cost.
 func (q *Quote) workLine(w *estimate.WorkLine, needed measure.Hours, workings []estimate.Working) (Line, error) {
-	hours, err := decimal.Parse(measure.FormatNumber(float64(needed), 2))
-	if err != nil {
-		return Line{}, fmt.Errorf("reckoning the hours of %s: %w", w.Operation, err)
-	}
-	cost := q.hourlyCost()
-	amount, err := q.List.Currency.Times(cost, hours)
+	hours, amount, err := q.priceHours(needed)
 	if err != nil {
 		return Line{}, fmt.Errorf("pricing the hours of %s: %w", w.Operation, err)
 	}
+	cost := q.hourlyCost()
 	key := estimate.Labour
 	if w.Operation == estimate.DigBed || w.Operation == estimate.DigTrench {
 		key = estimate.Excavation
@@ -87,7 +85,17 @@ func (q *Quote) workLine(w *estimate.WorkLine, needed measure.Hours, workings []
 	if q.Terms.Labour.HourlyCost != nil {
 		price.Expression += ", from the request"
 	}
-	return Line{Key: key, Category: LabourCategory, Description: describe(w.Operation), Work: w, Hours: hours, Amount: amount, Workings: append(workings, price)}, nil
+	return Line{Key: key, Category: LabourCategory, Description: Describe(w.Operation), Work: w, Hours: hours, Amount: amount, Workings: append(workings, price)}, nil
+}
+
+// priceHours rounds working time to a hundredth of an hour, and gives its cost.
+func (q *Quote) priceHours(needed measure.Hours) (decimal.Decimal, money.Amount, error) {
+	hours, err := decimal.Parse(measure.FormatNumber(float64(needed), 2))
+	if err != nil {
+		return decimal.Decimal{}, 0, fmt.Errorf("rounding the hours: %w", err)
+	}
+	amount, err := q.List.Currency.Times(q.hourlyCost(), hours)
+	return hours, amount, err
 }
 
 func rateHours(r *Rate, a estimate.Amount) measure.Hours {
@@ -103,8 +111,8 @@ func rateHours(r *Rate, a estimate.Amount) measure.Hours {
 	}
 }
 
-// describe names an operation for people.
-func describe(op estimate.Operation) string {
+// Describe names an operation for people.
+func Describe(op estimate.Operation) string {
 	switch op {
 	case estimate.LocateUtilities:
 		return "Have utilities located and marked"

@@ -10,9 +10,9 @@ import (
 	"bedline/pricing"
 )
 
-// dugBed is 27 x 12 ft dug 1 in deep: a cubic yard.
+// dugBed is 27 x 12 ft dug 1 in deep by hand: a cubic yard.
 func dugBed(soil, cover, haul string) string {
-	return `{"ground":{"soil":"` + soil + `","cover":"` + cover + `","haul":"` + haul + `"},"beds":[{"id":"b","outline":{"kind":"rectangle","length":"27 ft","width":"12 ft"},"dig":"1 in"}]}`
+	return `{"ground":{"soil":"` + soil + `","cover":"` + cover + `","haul":"` + haul + `"},"beds":[{"id":"b","outline":{"kind":"rectangle","length":"27 ft","width":"12 ft"},"dig":"1 in"}],"crew":{"tools":{"strip_cover":"hand","dig_bed":"hand"}}}`
 }
 
 // ILO/ASIST Technical Brief No. 2, recommended averages, from memory: 5.0, 3.5, 3.0 and 2.0 m3 of soft, medium, hard

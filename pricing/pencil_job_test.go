@@ -231,7 +231,7 @@ func TestGarageBedLabourByHand(t *testing.T) {
 		{estimate.ScreedSand, "0.43", "16.34"},  // 28.657571 x 1.5 / 100 = 0.429864
 		{estimate.LayEdging, "2.30", "87.40"},   // 51 x 4.5 / 100 = 2.295
 		{estimate.LaySlabs, "1.50", "57.00"},    // 6 x 2.5 / 10
-		{estimate.CutUnits, "1.58", "60.04"},    // 21 x 0.75 / 10 = 1.575
+		{estimate.CutUnits, "1.26", "47.88"},    // 21 x 0.6 / 10 with the saw
 		{estimate.FillJoints, "0.08", "3.04"},   // 16.666667 ft x 0.5 / 100 = 0.083333
 		{estimate.WetAndCure, "0.02", "0.76"},   // 16.666667 ft x 0.1 / 100 = 0.016667
 		{estimate.PlaceStone, "0.48", "18.24"},  // 0.797977 x 0.6 = 0.478786
@@ -250,22 +250,22 @@ func TestGarageBedTotalsByHand(t *testing.T) {
 	q := quoteOf(t, jobFile(t, "garage-bed.json"))
 	f := q.List.Currency.Format
 	totals := q.Totals
-	// Hours: 0.50 + 0.52 + 2.16 + 1.12 + 1.25 + 1.15 + 0.58 + 1.46 + 0.43 + 0.14 + 0.45 + 0.43 + 2.30 + 1.50 + 1.58 + 0.08 +
-	// 0.02 + 0.48 + 1.50 = 17.65.
-	assert.Equal(t, "17.65", totals.Hours.Pad(2).String())
+	// Hours: 0.50 + 0.52 + 2.16 + 1.12 + 1.25 + 1.15 + 0.58 + 1.46 + 0.43 + 0.14 + 0.45 + 0.43 + 2.30 + 1.50 + 1.26 + 0.08 +
+	// 0.02 + 0.48 + 1.50 = 17.33.
+	assert.Equal(t, "17.33", totals.Hours.Pad(2).String())
 	// 82.15 + 27.00 + 29.40 + 27.50 + 42.00 + 7.84 + 37.80 + 61.80.
 	assert.Equal(t, "315.49", f(totals.Materials))
 	assert.Equal(t, "84.00", f(totals.Delivery))
-	assert.Equal(t, "0.00", f(totals.Equipment))
-	assert.Equal(t, "670.70", f(totals.Labour))  // 17.65 x 38.00
-	assert.Equal(t, "37.75", f(totals.Disposal)) // 1.506511 yd3: 1.51 x 25.00
-	assert.Equal(t, "1107.94", f(totals.Direct))
-	assert.Equal(t, "55.40", f(totals.Contingency)) // 5 %: 55.397
-	assert.Equal(t, "116.33", f(totals.Overhead))   // 10 % of 1163.34: 116.334
-	assert.Equal(t, "548.43", f(totals.Profit))     // 1279.67 / 0.7 = 1828.10, less 1279.67
-	assert.Equal(t, "1828.10", f(totals.BeforeTax))
-	assert.Equal(t, "31.23", f(totals.Tax)) // 6 % of 1828.10 x 315.49 / 1107.94 = 520.5582: 31.2335
-	assert.Equal(t, "1859.33", f(totals.Price))
+	assert.Equal(t, "55.00", f(totals.Equipment)) // the saw: half a day 45.00, transport 10.00
+	assert.Equal(t, "658.54", f(totals.Labour))   // 17.33 x 38.00
+	assert.Equal(t, "37.75", f(totals.Disposal))  // 1.506511 yd3: 1.51 x 25.00
+	assert.Equal(t, "1150.78", f(totals.Direct))
+	assert.Equal(t, "57.54", f(totals.Contingency)) // 5 %: 57.539
+	assert.Equal(t, "120.83", f(totals.Overhead))   // 10 % of 1208.32: 120.832
+	assert.Equal(t, "569.64", f(totals.Profit))     // 1329.15 / 0.7 = 1898.79, less 1329.15
+	assert.Equal(t, "1898.79", f(totals.BeforeTax))
+	assert.Equal(t, "31.23", f(totals.Tax)) // 6 % of 1898.79 x 315.49 / 1150.78 = 520.5593: 31.2336
+	assert.Equal(t, "1930.02", f(totals.Price))
 
 	// Tax by line: 31.23 x amount / 315.49 = 0.0989889 of each.
 	// 82.15: 8.1319; 27.00: 2.6727; 29.40: 2.9103; 27.50: 2.7222; 42.00: 4.1575; 7.84: 0.7761; 37.80: 3.7418; 61.80: 6.1175.

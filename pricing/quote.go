@@ -6,6 +6,7 @@ import (
 	"bedline/estimate"
 	"bedline/estimate/measure"
 	"bedline/pricing/money"
+	"bedline/pricing/schedule"
 	"bedline/pricing/supply"
 )
 
@@ -23,9 +24,17 @@ type Quote struct {
 	Lifting []estimate.Lifting // units and packs that one person should not lift alone
 	Notices []estimate.Notice
 	Totals  Totals
+	Plan    *WorkPlan
+	Hires   []Hire // of the machines of the list that the job can use, in the order of the list
 
 	Options     []Option     // in the order of the request
 	ChangeOrder *ChangeOrder // nil unless the request names an earlier job
+
+	crew     Crew
+	calendar *schedule.Calendar
+	worked   [][2]worked // by line of work: by hand, by machine
+	tools    []Tool      // by line of work
+	layout   *layout
 }
 
 // Line is one line item.
@@ -42,6 +51,8 @@ type Line struct {
 	Rate     Rate                   // that the hours come from; without hours where trips were reckoned
 	Tool     Tool                   // that the work is done with
 	Supplier string                 // of a delivery line
+
+	Hire *Hire // of a line of equipment
 
 	Orders  []Order // of a material line
 	Shared  bool    // the orders are shared with other lines that need the same material

@@ -29,6 +29,7 @@ type Terms struct {
 	Markup      *decimal.Decimal
 	Margin      *decimal.Decimal
 	Labour      LabourTerms
+	Crew        CrewTerms
 
 	Discount  *decimal.Decimal
 	RoundTo   money.Amount // 0 for not said, as all that follow
@@ -44,7 +45,8 @@ type Terms struct {
 	options
 }
 
-// ReadTerms reads the members supply, commercial and labour of a request. Without a list, what depends on one is not checked.
+// ReadTerms reads the members supply, commercial, crew and labour of a request. Without a list, what depends on one is not
+// checked.
 func ReadTerms(r document.Reader, list *List) Terms {
 	terms := Terms{Prefer: Cheapest}
 	if s, ok := r.Object("supply", document.Optional); ok {
@@ -53,6 +55,9 @@ func ReadTerms(r document.Reader, list *List) Terms {
 	if c, ok := r.Object("commercial", document.Optional); ok {
 		terms.readCommercial(c, list)
 		c.Close()
+	}
+	if c, ok := r.Object("crew", document.Optional); ok {
+		terms.Crew = readCrew(c)
 	}
 	if l, ok := r.Object("labour", document.Optional); ok {
 		terms.Labour = readLabour(l)

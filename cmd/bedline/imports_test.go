@@ -57,6 +57,7 @@ func TestImportsRunOneWay(t *testing.T) {
 		{"bedline/estimate/", []string{"bedline/estimate/measure", "bedline/estimate/outline"}},
 		{"bedline/estimate", []string{"bedline/estimate/"}},
 		{"bedline/pricing/money", nil},
+		{"bedline/pricing/schedule", nil},
 		{"bedline/pricing/calibrate", []string{"bedline/estimate/measure"}},
 		{"bedline/pricing/supply", []string{"bedline/estimate/measure", "bedline/pricing/money"}},
 		{"bedline/pricing", []string{"bedline/estimate", "bedline/estimate/", "bedline/pricing/"}},
