@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "952c0b37c5453ba8241ae5d516ff7faf055c7f19be181924c4ee19230378c78a"
+	contractHash    = "17eb1089b081bcc46412be5a444c5dc61409f7c1bb809118e089a25a0f7d8a7c"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
