@@ -94,7 +94,7 @@ func TestThePatchIsPublishedAndUsed(t *testing.T) {
 	assert.Equal(t, "/v1/price-lists/standard/versions/2", b.header.Get("Content-Location"))
 	assert.Equal(t, 412, put().status, "the patch is of the version before")
 	// 27 x 12 ft dug 1 ft deep are 12 yd3 of loam: at 1.75 h 21 h, at the new 2.02 h 24.24 h.
-	const job = `{"price_list_version":%d,"ground":{"soil":"loam","cover":"bare","haul":"0 ft"},"beds":[{"id":"b","dig":"12 in","outline":{"kind":"rectangle","length":"27 ft","width":"12 ft"}}]}`
+	const job = `{"price_list_version":%d,"crew":{"tools":{"dig_bed":"hand"}},"ground":{"soil":"loam","cover":"bare","haul":"0 ft"},"beds":[{"id":"b","dig":"12 in","outline":{"kind":"rectangle","length":"27 ft","width":"12 ft"}}]}`
 	for version, want := range map[int]string{1: "21", 2: "24.24"} {
 		e := s.post(fmt.Sprintf(job, version))
 		require.Equal(t, 200, e.status, string(e.body))

@@ -259,6 +259,7 @@ func TestHedgesOfMarketsAreProved(t *testing.T) {
 	proved, all := 0, 0
 	for seed := range uint64(40) {
 		p := yard(seed+1, 6, 4, 18)
+		p.Limits.Nodes = 200_000 // the share that is proved was settled at this limit
 		certain, err := supply.Solve(p)
 		if err != nil {
 			continue
