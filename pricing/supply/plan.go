@@ -176,3 +176,11 @@ type BreakEven struct {
 	BulkPlan Plan         // of the need alone
 	BagPlan  Plan
 }
+
+// surplus is what is bought beyond a need; less than the guard of coverage is rounding error.
+func surplus(bought, need Content) Content {
+	if left := bought - max(0, need); left > Content(1e-9*max(1, float64(need))) {
+		return left
+	}
+	return 0
+}
