@@ -77,6 +77,9 @@ func (p *planner) stakes() {
 		part := &p.quote.Takeoff.SetOut.Parts[i]
 		for k := range part.Stakes {
 			s := p.spot(part.Position(k))
+			if s.X < 1 || s.X > planWidth-8 || s.Y < 3 || s.Y > p.sheet.Height-planFoot {
+				continue // a pivot far off; the set-out tells where
+			}
 			const arm = drawing.Millimetres(1)
 			p.sheet.Add(
 				drawing.Rule(s.X-arm, s.Y-arm, s.X+arm, s.Y+arm, drawing.Outline),

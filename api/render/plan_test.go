@@ -115,3 +115,17 @@ func TestThePlanOfEveryJobShowsItsUnitsAndItsGround(t *testing.T) {
 		assert.InDelta(t, laid, (area["field"]+area["field cut"])*scale*scale/1e6, 1e-3*laid+1e-9, "faces of the paving")
 	})
 }
+
+func TestTheSectionOfEveryJobNamesEveryLayer(t *testing.T) {
+	t.Parallel()
+	eachJob(t, func(t *testing.T, name string, q *pricing.Quote) {
+		text := render.Section(q).SVG()
+		wellFormed(t, text)
+		if *into != "" {
+			require.NoError(t, os.WriteFile(filepath.Join(*into, name+"-section.svg"), text, 0o600))
+		}
+		for i := range q.Takeoff.Courses {
+			assert.Contains(t, string(text), q.Takeoff.Courses[i].Spec.Unit.Name)
+		}
+	})
+}
