@@ -24,6 +24,9 @@ type PavingTakeoff struct {
 	EdgeArea   measure.Area   // joint between border and field
 	EdgeLength measure.Length // of the field's edge against its border
 
+	FieldGround outline.Region // that the field was laid over
+	Openings    outline.Region // that it leaves out
+
 	FillDepth   measure.Length // of the field's joints
 	JointVolume measure.Volume // of all joints: in the field, against the border and in it
 
@@ -121,7 +124,7 @@ func (t *taker) pave(area *PavedArea, work, cells int) {
 		t.fieldFaults(area, err)
 		return
 	}
-	out.Field = field
+	out.Field, out.FieldGround, out.Openings = field, ground.field, ground.openings
 	if field.JointArea <= field.Area.Scale(hair) { // rounding error of units laid tight
 		field.JointArea = 0
 	}

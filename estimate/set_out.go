@@ -298,3 +298,6 @@ func (f *Fall) below(at outline.Point) measure.Length {
 	}
 	return down
 }
+
+// Position is where stake k is in the coordinates of the request.
+func (p *StakedPart) Position(k int) outline.Point { return p.staking.Stakes[k].At }
