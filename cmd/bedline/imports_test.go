@@ -62,6 +62,8 @@ func TestImportsRunOneWay(t *testing.T) {
 		{"bedline/pricing/supply", []string{"bedline/estimate/measure", "bedline/pricing/money"}},
 		{"bedline/pricing", []string{"bedline/estimate", "bedline/estimate/", "bedline/pricing/"}},
 		{"bedline/api/internal/", []string{"bedline/api/", "bedline/estimate/document", "bedline/estimate/measure"}},
+		{"bedline/api/render/drawing", []string{"bedline/estimate/measure"}},
+		{"bedline/api/render", []string{"bedline/api/render/", "bedline/pricing", "bedline/estimate", "bedline/estimate/"}},
 		{"bedline/api/problem", []string{"bedline/estimate/document"}},
 		{"bedline/api", []string{"bedline", "bedline/api/", "bedline/pricing", "bedline/pricing/", "bedline/estimate", "bedline/estimate/"}},
 		{"bedline/db", []string{"bedline/pricing", "bedline/pricing/", "bedline/estimate", "bedline/estimate/", "bedline/db/"}},
