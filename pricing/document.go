@@ -107,7 +107,7 @@ type OfferDocument struct {
 	Breaks    []BreakDocument `json:"breaks,omitempty"`
 
 	LeadDays      *decimal.Decimal `json:"lead_days,omitempty"`
-	HandlingHours *decimal.Decimal `json:"handling_hours,omitempty"` // of one person, for one content
+	HandlingHours *decimal.Decimal `json:"handling_hours,omitempty"` // of one person, to unload one content
 	LoadWith      string           `json:"load_with,omitempty"`      // goods ride only with goods that say the same
 }
 

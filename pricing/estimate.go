@@ -205,6 +205,9 @@ func (q *Quote) needs() []demand {
 func (q *Quote) buy(ctx context.Context, workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
 	needs := q.needs()
 	m := market{list: q.List, system: q.Job.System, prefer: q.Terms.Prefer, steps: q.Terms.Steps, options: q.Terms.options}
+	if m.CrewTime || q.Terms.Tolerances.Given() {
+		m.Hourly = q.Terms.Labour.HourlyCost
+	}
 	var d *doubt
 	if q.Terms.Tolerances.Given() {
 		d = m.doubtOf(needs, uncertainLines(q.Takeoff), q.Terms.Confidence, func(*uncertain) *Tolerances { return &q.Terms.Tolerances })

@@ -111,7 +111,7 @@ type Offer struct {
 	LeastSteps   int             // the fewest steps that are sold, at least 1
 
 	LeadDays      int             // from order to the day it is there
-	HandlingHours decimal.Decimal // of one person, to unload and carry in one content
+	HandlingHours decimal.Decimal // of one person, to unload and stack one content
 	LoadWith      string          // it rides only with goods of its supplier that say the same
 }
 

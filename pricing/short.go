@@ -64,7 +64,7 @@ func (m market) hedge(problem supply.Problem, needs []demand, d *doubt) (*Runnin
 			continue
 		}
 		top, ok, err := supply.QuickTopUp(problem, k, func(supplier string) money.Amount {
-			cost, _ := m.list.tripCrew(supplier)
+			cost, _ := m.tripCrew(supplier)
 			return cost
 		})
 		if err != nil {
@@ -118,12 +118,12 @@ func (m market) form() supply.Form {
 }
 
 // tripCrew is what the crew's time for a trip to a supplier costs, and its hours; none where it delivers only.
-func (l *List) tripCrew(supplier string) (money.Amount, measure.Hours) {
-	s, ok := l.Supplier(supplier)
+func (m market) tripCrew(supplier string) (money.Amount, measure.Hours) {
+	s, ok := m.list.Supplier(supplier)
 	if !ok || s.PickUp == nil || s.PickUp.CrewHours <= 0 {
 		return 0, 0
 	}
-	cost, err := l.crewCost(s.PickUp.CrewHours)
+	cost, err := m.list.crewCost(s.PickUp.CrewHours, m.hourly(m.list))
 	if err != nil {
 		return 0, 0
 	}
@@ -232,8 +232,8 @@ func (m market) riskWorkings(p pencil, r *supply.Risk, kind estimate.AmountKind,
 	note("chance of running short", table, chance(r.Short))
 	note("packs that are expected to be topped up", m.packTerms(r), figure(r.Packs))
 	trip := p.money(r.TopUp.Trip)
-	if crew, hours := m.list.tripCrew(r.TopUp.Supplier); crew > 0 {
-		trip = "(trip " + p.money(r.TopUp.Trip-crew) + " + crew " + measure.FormatNumber(float64(hours), 2) + " h x " + m.list.HourlyCost.String() + ")"
+	if crew, hours := m.tripCrew(r.TopUp.Supplier); crew > 0 {
+		trip = "(trip " + p.money(r.TopUp.Trip-crew) + " + crew " + measure.FormatNumber(float64(hours), 2) + " h x " + m.hourly(m.list).String() + ")"
 	}
 	note("expected cost of topping up", figure(r.Packs)+" x "+p.money(r.TopUp.Price)+" + "+chance(r.Short)+" x "+trip, p.money(r.Expected))
 	return out
@@ -290,7 +290,7 @@ func (s *RunningShort) notices(p pencil) []estimate.Notice {
 	return out
 }
 
-// crewLine makes the line of the crew's time for fetching and carrying in what is bought, where the request has it
+// crewLine makes the line of the crew's time for fetching and unloading what is bought, where the request has it
 // counted.
 func (q *Quote) crewLine() error {
 	if !q.Terms.CrewTime {
@@ -309,14 +309,14 @@ func (q *Quote) crewLine() error {
 	if !hours.IsPos() {
 		return nil
 	}
-	amount, err := q.List.Currency.Times(q.List.HourlyCost, hours)
+	amount, err := q.List.Currency.Times(q.hourlyCost(), hours)
 	if err != nil {
 		return fmt.Errorf("pricing the hours of fetching: %w", err)
 	}
 	p := pencil{q.Job.System, q.List.Currency}
-	q.Lines = append(q.Lines, Line{Key: estimate.Labour, Category: LabourCategory, Description: "Fetch and carry in what is bought", Hours: hours, Amount: amount,
+	q.Lines = append(q.Lines, Line{Key: estimate.Labour, Category: LabourCategory, Description: "Fetch and unload what is bought", Hours: hours, Amount: amount,
 		Workings: []estimate.Working{
-			{Label: "hours of one person", Expression: "carrying in " + plain(carried) + " h + trips " + plain(on) + " h", Result: plain(hours) + " h"},
-			{Label: "cost", Expression: plain(hours) + " h x " + q.List.HourlyCost.String(), Result: p.money(amount)}}})
+			{Label: "hours of one person", Expression: "unloading " + plain(carried) + " h + trips " + plain(on) + " h", Result: plain(hours) + " h"},
+			{Label: "cost", Expression: plain(hours) + " h x " + q.hourlyCost().String(), Result: p.money(amount)}}})
 	return nil
 }

@@ -267,13 +267,17 @@ func TestBuyingCountsAndKeepsToWhatIsAsked(t *testing.T) {
 	assert.Equal(t, "38.00", q.List.Currency.Format(q.Supply.Plan.Handling))
 	var crew *pricing.Line
 	for i := range q.Lines {
-		if q.Lines[i].Description == "Fetch and carry in what is bought" {
+		if q.Lines[i].Description == "Fetch and unload what is bought" {
 			crew = &q.Lines[i]
 		}
 	}
 	require.NotNil(t, crew)
 	assert.Equal(t, "38.00", q.List.Currency.Format(crew.Amount))
 	assert.Equal(t, plain.Totals.Labour+crew.Amount, q.Totals.Labour)
+	// The same hour at what an hour costs in this job.
+	q = quoteOf(t, stoneBed("1", `"supply":{"prefer":"bags","crew_time":true},"labour":{"hourly_cost":"50.00"}`))
+	assert.Equal(t, "50.00", q.List.Currency.Format(q.Supply.Plan.Handling))
+	assert.Equal(t, "393.20", q.List.Currency.Format(q.Supply.Plan.Landed))
 	// 6 % of 319.20 is 19.15.
 	q = quoteOf(t, job(`"prefer":"bags","tax":true`))
 	assert.Equal(t, "362.35", q.List.Currency.Format(q.Supply.Plan.Landed))
