@@ -154,14 +154,17 @@ func dropHold(holds []Hold, key HoldKey) []Hold {
 	return kept
 }
 
-// lay plans the works of the job. Works with one machine come one after the other.
+// lay plans the works of the job.
 func (q *Quote) lay(works []work, waits [][]PlannedWait) (*layout, error) {
 	tasks := make([]schedule.Task, len(works))
 	for i := range works {
 		w := &works[i]
 		t := &tasks[i]
 		*t = schedule.Task{Key: string(w.operation), Effort: w.effort, Most: roomAt(w.operation, w.tool), Whole: w.machine != nil,
-			After: make([]schedule.Wait, 0, len(waits[i])+1)}
+			After: make([]schedule.Wait, 0, len(waits[i]))}
+		if w.machine != nil {
+			t.Tool = w.machine.Key
+		}
 		for _, wait := range waits[i] {
 			after := schedule.Wait{For: string(wait.For)}
 			for _, h := range wait.Holds {
@@ -169,12 +172,6 @@ func (q *Quote) lay(works []work, waits [][]PlannedWait) (*layout, error) {
 				after.Days = max(after.Days, h.WorkingDays)
 			}
 			t.After = append(t.After, after)
-		}
-		for k := i - 1; k >= 0 && w.machine != nil; k-- {
-			if works[k].machine == w.machine {
-				t.After = append(t.After, schedule.Wait{For: string(works[k].operation)})
-				break
-			}
 		}
 	}
 	l := &layout{works: works, waits: waits}
@@ -212,7 +209,7 @@ func (q *Quote) plan(l *layout) {
 			Start: l.plan.Starts[i], End: l.plan.Ends[i], Times: l.path.Times[i], Waits: l.waits[i]}
 		t.Length, t.People = l.network.Length(i)
 		if w.machine != nil {
-			t.Waits = machineWait(l, i)
+			t.Waits = machineWait(l, n)
 		}
 	}
 	q.Plan = p
@@ -221,19 +218,21 @@ func (q *Quote) plan(l *layout) {
 	q.planNotices()
 }
 
-// machineWait adds to the waits of a work the one for the machine that another work has before it.
-func machineWait(l *layout, i int) []PlannedWait {
+// machineWait adds to the waits of the n-th work of the plan the one for the machine that another work has before it.
+func machineWait(l *layout, n int) []PlannedWait {
+	i := l.plan.Order[n]
 	waits := l.waits[i]
-	for k := i - 1; k >= 0; k-- {
-		if l.works[k].machine != l.works[i].machine {
+	for k := n - 1; k >= 0; k-- {
+		before := &l.works[l.plan.Order[k]]
+		if before.machine != l.works[i].machine {
 			continue
 		}
 		for _, w := range waits {
-			if w.For == l.works[k].operation {
+			if w.For == before.operation {
 				return waits
 			}
 		}
-		return append(waits[:len(waits):len(waits)], PlannedWait{For: l.works[k].operation, Reason: "both take the " + l.works[i].machine.Key})
+		return append(waits[:len(waits):len(waits)], PlannedWait{For: before.operation, Reason: "both take the " + before.machine.Key})
 	}
 	return waits
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -309,6 +310,22 @@ func FuzzCrew(f *testing.F) {
 		}
 		assert.GreaterOrEqual(t, q.Plan.Length, q.Plan.PathLength)
 	})
+}
+
+// One digger digs the bed and the trench, in the order that the request asks for.
+func TestOneMachineDoesOneTaskAfterTheOther(t *testing.T) {
+	t.Parallel()
+	for _, wait := range []string{`{"task":"dig_trench","for":"dig_bed"}`, `{"task":"dig_bed","for":"dig_trench"}`} {
+		q := quoteOf(t, crewed(`{"size":4,"tools":{"dig_bed":"machine","dig_trench":"machine"},"waits":[`+wait+`]}`))
+		bed, trench := plannedOf(t, q, estimate.DigBed), plannedOf(t, q, estimate.DigTrench)
+		assert.Equal(t, strings.HasPrefix(wait, `{"task":"dig_trench"`), bed.End <= trench.Start, wait)
+	}
+	// Four people could do both at once, two at each; the digger can't.
+	q := quoteOf(t, crewed(`{"size":4,"tools":{"dig_bed":"machine","dig_trench":"machine"}}`))
+	bed, trench := plannedOf(t, q, estimate.DigBed), plannedOf(t, q, estimate.DigTrench)
+	assert.True(t, bed.End <= trench.Start || trench.End <= bed.Start)
+	waits := append(append([]pricing.PlannedWait{}, bed.Waits...), trench.Waits...)
+	assert.True(t, slices.ContainsFunc(waits, func(w pricing.PlannedWait) bool { return w.Reason == "both take the mini-digger" }))
 }
 
 func TestAnotherWaitOfTheRequestNeverShortensAPlan(t *testing.T) {

@@ -2,7 +2,7 @@ package schedule
 
 import "slices"
 
-// Plan says when the crew does each task. No more people are at work at any time than there are.
+// Plan says when the crew does each task. No more people are at work at any time than there are, and no tool is in two tasks.
 type Plan struct {
 	Starts, Ends []Minutes // by task
 	Order        []int     // the tasks by their starts
@@ -14,7 +14,7 @@ type Plan struct {
 const mostSteps = 20000
 
 // Plan finds the shortest order of the tasks for the crew. The tasks start one after another in an order, each as soon as
-// its waits are over and people enough are free; every order is tried that can still be shorter than the best so far, and
+// its waits are over, people enough and its tool are free; every order is tried that can still be shorter than the best so far, and
 // every plan without needless pauses comes from one. The first order starts with what can start soonest, of several with
 // the task that has to start first if nothing is to be late.
 //
@@ -115,7 +115,7 @@ func (s *search) candidates(free []Minutes, from Minutes) bool {
 			wait := &n.Tasks[i].After[w]
 			c.start = max(c.start, n.after(wait, s.ends[wait.task]))
 		}
-		c.start = n.begin(i, c.start)
+		c.start = n.begin(i, max(c.start, s.toolFree(n.Tasks[i].Tool)))
 		c.end = c.start + n.lengths[i]
 		if s.best.Starts != nil && c.start > s.late[i].LateStart {
 			return false // starts only rise from here
@@ -129,6 +129,17 @@ func (s *search) candidates(free []Minutes, from Minutes) bool {
 		return int(s.late[a.task].LateStart - s.late[b.task].LateStart)
 	})
 	return true
+}
+
+// toolFree is from when on a tool is free.
+func (s *search) toolFree(tool string) Minutes {
+	var free Minutes
+	for k := len(s.order) - 1; k >= 0 && tool != ""; k-- {
+		if i := s.order[k]; s.network.Tasks[i].Tool == tool {
+			free = max(free, s.ends[i])
+		}
+	}
+	return free
 }
 
 // twin tells that the task could as well have had its place before the last one: then that order is tried, not this.

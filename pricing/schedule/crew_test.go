@@ -50,6 +50,9 @@ func TestThePlanKeepsWaitsAndCountsPeople(t *testing.T) {
 			}
 			busy := 0
 			for k := range tasks {
+				if tool := tasks[i].Tool; k != i && tool != "" && tool == tasks[k].Tool {
+					assert.True(t, plan.Ends[i] <= plan.Starts[k] || plan.Ends[k] <= plan.Starts[i], "%s and %s have one tool", tasks[i].Key, tasks[k].Key)
+				}
 				if plan.Starts[k] <= plan.Starts[i] && plan.Starts[i] < plan.Ends[k] {
 					_, people := network.Length(k)
 					busy += people
@@ -121,6 +124,9 @@ func shortest(network *schedule.Network, calendar *schedule.Calendar, crew int) 
 					busy := people
 					for _, o := range placed {
 						if starts[o] <= moment && moment < ends[tasks[o].Key] {
+							if tasks[o].Tool != "" && tasks[o].Tool == tasks[i].Tool {
+								busy += crew
+							}
 							_, others := network.Length(o)
 							busy += others
 						}

@@ -8,7 +8,7 @@
 // The network is reckoned by the critical path method: a forward pass gives the earliest, a backward pass the latest start
 // of every task, and their difference is its slack. Waits are finish to start, with working time, hours of the clock or
 // whole days between. The crew plan then finds the shortest order of the tasks in which no more people are at work than
-// there are: each task is done by as many of them as it has room for, without a break but for the calendar's, and the
+// there are, nor a tool in two tasks: each task is done by as many of them as it has room for, without a break but for the calendar's, and the
 // others do another one meanwhile. The search goes through all orders that can be shorter than the best so far, and stops
 // at a limit counted in steps, so that the answer is the same on every machine; a plan that is not proved the shortest
 // says so.

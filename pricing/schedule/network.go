@@ -15,6 +15,7 @@ type Task struct {
 	Effort Effort // of all people together, not below 0
 	Most   int    // people that it has room for, 0 for any number
 	Whole  bool
+	Tool   string // that only one task can have at a time, empty for none
 	After  []Wait
 }
 

@@ -151,7 +151,7 @@ func drawn(t *rapid.T, most int) []schedule.Task {
 	tasks := make([]schedule.Task, n)
 	for i := range tasks {
 		tasks[i] = schedule.Task{Key: string(rune('a' + i)), Effort: schedule.Effort(rapid.IntRange(0, 2000).Draw(t, "effort")), Most: rapid.IntRange(0, 3).Draw(t, "most"),
-			Whole: rapid.IntRange(0, 3).Draw(t, "whole") == 0}
+			Whole: rapid.IntRange(0, 3).Draw(t, "whole") == 0, Tool: rapid.SampledFrom([]string{"", "", "saw"}).Draw(t, "tool")}
 		for k := range i {
 			if rapid.IntRange(0, 2).Draw(t, "waits") == 0 {
 				tasks[i].After = append(tasks[i].After, drawnWait(t, tasks[k].Key))

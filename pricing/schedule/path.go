@@ -1,6 +1,6 @@
 package schedule
 
-// Times of a task on the network, were there people enough for all that can be done at once.
+// Times of a task on the network, were there people and tools enough for all that can be done at once.
 type Times struct {
 	EarlyStart, EarlyEnd Minutes
 	LateStart, LateEnd   Minutes
