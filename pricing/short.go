@@ -157,7 +157,7 @@ func (m market) buyInDoubt(ctx context.Context, workplace *supply.Workplace, nee
 		covers := s.Rivals[i].Plan.Covers
 		for k := range covers {
 			covers[k].Need = needs[k].Quantity
-			covers[k].Surplus = max(0, covers[k].Bought-needs[k].Quantity)
+			covers[k].Surplus = supply.Left(covers[k].Bought, needs[k].Quantity)
 		}
 	}
 	return s, nil

@@ -177,8 +177,8 @@ type BreakEven struct {
 	BagPlan  Plan
 }
 
-// surplus is what is bought beyond a need; less than the guard of coverage is rounding error.
-func surplus(bought, need Content) Content {
+// Left is what is bought beyond a need; less than the guard of coverage is rounding error.
+func Left(bought, need Content) Content {
 	if left := bought - max(0, need); left > Content(1e-9*max(1, float64(need))) {
 		return left
 	}

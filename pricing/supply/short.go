@@ -221,7 +221,7 @@ func (h *Hedger) report(plan Plan, targets []Content) Hedge {
 	for i := range r.Plan.Covers {
 		c, t := &r.Plan.Covers[i], &h.tolerances[i]
 		c.Need = h.problem.Needs[i].Quantity
-		c.Surplus = surplus(c.Bought, c.Need)
+		c.Surplus = Left(c.Bought, c.Need)
 		risk := Risk{Material: c.Material, Mean: c.Need, Target: targets[i], Bought: c.Bought}
 		if h.uncertain(i) {
 			risk.Mean, risk.Deviation, risk.TopUp = t.Mean, t.Deviation, t.TopUp

@@ -389,7 +389,7 @@ func (s *Solver) report(demands []*demand, q *search) (Plan, error) {
 	}
 	for i := range plan.Covers {
 		c := &plan.Covers[i]
-		c.Surplus = surplus(c.Bought, c.Need)
+		c.Surplus = Left(c.Bought, c.Need)
 		if i < len(s.values) {
 			c.Worth = -money.Amount(s.values[i].cost(float64(c.Bought)))
 			plan.Worth += c.Worth
