@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"bedline/api/render/drawing"
+	"bedline/api/render/locale"
 	"bedline/estimate"
 	"bedline/estimate/course"
 	"bedline/estimate/measure"
@@ -42,8 +43,8 @@ func scales(s measure.System) []int {
 }
 
 // Plan draws what lies where, to scale: every unit in its place, cut ones marked, with sides and stakes.
-func Plan(q *pricing.Quote) *drawing.Sheet {
-	p := newPlanner(q)
+func Plan(q *pricing.Quote, l *locale.Locale) *drawing.Sheet {
+	p := newPlanner(q, l)
 	p.beds()
 	p.paving()
 	p.slabs()
@@ -59,6 +60,7 @@ func Plan(q *pricing.Quote) *drawing.Sheet {
 // planner draws one plan.
 type planner struct {
 	quote *pricing.Quote
+	words *locale.Locale
 	sheet *drawing.Sheet
 	scale int // one to
 	low   outline.Point
@@ -72,8 +74,8 @@ type entry struct {
 	word string
 }
 
-func newPlanner(q *pricing.Quote) *planner {
-	p := &planner{quote: q}
+func newPlanner(q *pricing.Quote, l *locale.Locale) *planner {
+	p := &planner{quote: q, words: l}
 	p.low, p.high = extent(q)
 	all := scales(q.Job.System)
 	p.scale = all[len(all)-1]
@@ -89,7 +91,7 @@ func newPlanner(q *pricing.Quote) *planner {
 	if title == "" {
 		title = q.Job.Reference
 	}
-	p.sheet = &drawing.Sheet{Title: "Plan of " + title, Description: p.describe(), Language: "en", Width: planWidth, Height: height}
+	p.sheet = &drawing.Sheet{Title: "Plan of " + title, Description: p.describe(), Language: l.Tag(), Width: planWidth, Height: height}
 	return p
 }
 
@@ -314,4 +316,4 @@ func (p *planner) name(at outline.Point, text string) {
 }
 
 // ScaleOf is the scale that the plan of a quote is drawn to: one to so many.
-func ScaleOf(q *pricing.Quote) int { return newPlanner(q).scale }
+func ScaleOf(q *pricing.Quote, l *locale.Locale) int { return newPlanner(q, l).scale }

@@ -16,48 +16,14 @@ import (
 
 	"bedline/api/render"
 	"bedline/api/render/drawing"
+	"bedline/api/render/internal/sample"
+	"bedline/api/render/locale"
 	"bedline/estimate/document"
 	"bedline/pricing"
 )
 
 // into is a directory that the drawings are written to, to be looked at.
 var into = flag.String("into", "", "write the drawings of the sample jobs to this directory")
-
-const jobs = "../../testdata/jobs"
-
-func quoteOf(t testing.TB, path string) *pricing.Quote {
-	text, err := os.ReadFile(path)
-	require.NoError(t, err)
-	root, err := document.Parse(text)
-	require.NoError(t, err)
-	lists := []*pricing.List{pricing.Sample()}
-	for _, name := range []string{"metric"} {
-		list, err := os.ReadFile("../../testdata/price-lists/" + name + ".json")
-		require.NoError(t, err)
-		d, err := pricing.ReadDocument(list)
-		require.NoError(t, err)
-		l, err := d.Compile(1)
-		require.NoError(t, err)
-		lists = append(lists, l)
-	}
-	q, faults, err := pricing.Estimate(context.Background(), pricing.Fixed(lists...), root, text)
-	require.NoError(t, err)
-	require.Empty(t, faults)
-	return q
-}
-
-func eachJob(t *testing.T, do func(t *testing.T, name string, q *pricing.Quote)) {
-	paths, err := filepath.Glob(jobs + "/*.json")
-	require.NoError(t, err)
-	require.NotEmpty(t, paths)
-	for _, path := range paths {
-		name := strings.TrimSuffix(filepath.Base(path), ".json")
-		t.Run(name, func(t *testing.T) {
-			t.Parallel()
-			do(t, name, quoteOf(t, path))
-		})
-	}
-}
 
 func wellFormed(t *testing.T, text []byte) {
 	d := xml.NewDecoder(strings.NewReader(string(text)))
@@ -72,14 +38,14 @@ func wellFormed(t *testing.T, text []byte) {
 
 func TestThePlanOfEveryJobShowsItsUnitsAndItsGround(t *testing.T) {
 	t.Parallel()
-	eachJob(t, func(t *testing.T, name string, q *pricing.Quote) {
-		sheet := render.Plan(q)
+	sample.Each(t, func(t *testing.T, name string, q *pricing.Quote) {
+		sheet := render.Plan(q, locale.Default())
 		text := sheet.SVG()
 		wellFormed(t, text)
 		if *into != "" {
 			require.NoError(t, os.WriteFile(filepath.Join(*into, name+"-plan.svg"), text, 0o600))
 		}
-		assert.Equal(t, string(text), string(render.Plan(q).SVG()), "the same twice")
+		assert.Equal(t, string(text), string(render.Plan(q, locale.Default()).SVG()), "the same twice")
 		count := map[string]int{}
 		area := map[string]float64{}
 		for _, item := range sheet.Items {
@@ -103,7 +69,7 @@ func TestThePlanOfEveryJobShowsItsUnitsAndItsGround(t *testing.T) {
 			bed += float64(b.Area)
 		}
 		// Square metres on paper times the square of the scale.
-		scale := float64(render.ScaleOf(q))
+		scale := float64(render.ScaleOf(q, locale.Default()))
 		assert.InEpsilon(t, bed+1e-9, area["bed"]*scale*scale/1e6+1e-9, 1e-9, "area of the beds")
 		fieldWhole, fieldCut, laid := 0, 0, 0.0
 		for _, p := range q.Takeoff.Paving {
@@ -118,8 +84,8 @@ func TestThePlanOfEveryJobShowsItsUnitsAndItsGround(t *testing.T) {
 
 func TestTheSectionOfEveryJobNamesEveryLayer(t *testing.T) {
 	t.Parallel()
-	eachJob(t, func(t *testing.T, name string, q *pricing.Quote) {
-		text := render.Section(q).SVG()
+	sample.Each(t, func(t *testing.T, name string, q *pricing.Quote) {
+		text := render.Section(q, locale.Default()).SVG()
 		wellFormed(t, text)
 		if *into != "" {
 			require.NoError(t, os.WriteFile(filepath.Join(*into, name+"-section.svg"), text, 0o600))

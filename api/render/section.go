@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"bedline/api/render/drawing"
+	"bedline/api/render/locale"
 	"bedline/estimate"
 	"bedline/estimate/measure"
 	"bedline/pricing"
@@ -34,13 +35,13 @@ type part struct {
 
 // Section draws what lies over what: edging, slabs and paving with their layers, each to a scale of its own, depths
 // measured from the finished ground.
-func Section(q *pricing.Quote) *drawing.Sheet {
+func Section(q *pricing.Quote, l *locale.Locale) *drawing.Sheet {
 	panels := panelsOf(q)
 	title := q.Job.Title
 	if title == "" {
 		title = q.Job.Reference
 	}
-	sheet := &drawing.Sheet{Title: "Sections of " + title, Language: "en", Width: planWidth}
+	sheet := &drawing.Sheet{Title: "Sections of " + title, Language: l.Tag(), Width: planWidth}
 	y := drawing.Millimetres(8)
 	sheet.Description = "Sections with the depth of every layer below finished ground."
 	for i := range panels {

@@ -1,0 +1,188 @@
+package locale
+
+import (
+	"embed"
+	"encoding/json"
+	"fmt"
+	"path"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/bojanz/currency"
+	"github.com/go-playground/locales"
+	"github.com/go-playground/locales/en_GB"
+	"github.com/go-playground/locales/en_US"
+	"github.com/go-playground/locales/es_US"
+	"golang.org/x/text/language"
+
+	"bedline/pricing/money"
+	"bedline/pricing/schedule"
+)
+
+//go:embed catalogues
+var catalogues embed.FS
+
+// Locale is a language as it is written in a place. It may be shared.
+type Locale struct {
+	tag      string
+	cldr     locales.Translator
+	currency *currency.Formatter
+	messages map[string]string
+}
+
+// all are the locales, the one for everybody else first. leans is whose words are taken where a catalogue lacks them.
+var all, matcher = load([]source{
+	{tag: "en-US", cldr: en_US.New()},
+	{tag: "en-GB", cldr: en_GB.New(), leans: "en-US"},
+	{tag: "es-US", cldr: es_US.New(), leans: "en-US"},
+})
+
+type source struct {
+	tag   string
+	cldr  locales.Translator
+	leans string
+}
+
+func load(sources []source) ([]*Locale, language.Matcher) {
+	var out []*Locale
+	var tags []language.Tag
+	for _, s := range sources {
+		l := &Locale{tag: s.tag, cldr: s.cldr, currency: currency.NewFormatter(currency.NewLocale(s.tag)), messages: map[string]string{}}
+		for _, other := range out {
+			if other.tag == s.leans {
+				for k, m := range other.messages {
+					l.messages[k] = m
+				}
+			}
+		}
+		if err := l.read(path.Join("catalogues", s.tag)); err != nil {
+			panic(err) // the catalogues are part of the program
+		}
+		out, tags = append(out, l), append(tags, language.MustParse(s.tag))
+	}
+	return out, language.NewMatcher(tags)
+}
+
+func (l *Locale) read(folder string) error {
+	entries, err := catalogues.ReadDir(folder)
+	if err != nil {
+		return fmt.Errorf("reading the catalogue %s: %w", folder, err)
+	}
+	for _, e := range entries {
+		text, err := catalogues.ReadFile(path.Join(folder, e.Name()))
+		if err != nil {
+			return fmt.Errorf("reading the catalogue %s: %w", folder, err)
+		}
+		if err := json.Unmarshal(text, &l.messages); err != nil {
+			return fmt.Errorf("reading the catalogue %s/%s: %w", folder, e.Name(), err)
+		}
+	}
+	return nil
+}
+
+// Tags are the BCP 47 tags of all locales, the one for everybody else first.
+func Tags() []string {
+	tags := make([]string, len(all))
+	for i, l := range all {
+		tags[i] = l.tag
+	}
+	return tags
+}
+
+// Lookup finds the locale of a tag, as Tags writes it.
+func Lookup(tag string) (*Locale, bool) {
+	for _, l := range all {
+		if l.tag == tag {
+			return l, true
+		}
+	}
+	return nil, false
+}
+
+// Default is the locale for everybody whose language is not known.
+func Default() *Locale { return all[0] }
+
+// Choose finds the locale that suits the Accept-Language fields of a request best (RFC 9110, 12.5.4; matching by CLDR).
+// What cannot be read is left out; nothing acceptable gives the default.
+func Choose(header []string) *Locale {
+	tags, _, err := language.ParseAcceptLanguage(strings.Join(header, ","))
+	if err != nil || len(tags) == 0 {
+		return all[0]
+	}
+	_, i, confidence := matcher.Match(tags...)
+	if confidence == language.No {
+		return all[0]
+	}
+	return all[i]
+}
+
+// Tag is the BCP 47 tag of the locale.
+func (l *Locale) Tag() string { return l.tag }
+
+// Has tells whether there is a message of a key.
+func (l *Locale) Has(key string) bool {
+	_, ok := l.messages[key]
+	return ok
+}
+
+// Say is the message of a key with its values: pairs of a name and what stands for {name}. A key without a message is
+// given back as it is; a test holds that none is asked for.
+func (l *Locale) Say(key string, values ...string) string {
+	message, ok := l.messages[key]
+	if !ok {
+		return key
+	}
+	if len(values) == 0 {
+		return message
+	}
+	pairs := make([]string, len(values))
+	for i := 0; i+1 < len(values); i += 2 {
+		pairs[i], pairs[i+1] = "{"+values[i]+"}", values[i+1]
+	}
+	return strings.NewReplacer(pairs...).Replace(message)
+}
+
+// Count is the message of a key for a number of things, which stands for {n}.
+func (l *Locale) Count(key string, n int, values ...string) string {
+	form := "other"
+	if l.cldr.CardinalPluralRule(float64(n), 0) == locales.PluralRuleOne {
+		form = "one"
+	}
+	return l.Say(key+"."+form, append([]string{"n", l.Whole(n)}, values...)...)
+}
+
+// Whole writes a whole number.
+func (l *Locale) Whole(n int) string { return l.cldr.FmtNumber(float64(n), 0) }
+
+// Money writes an amount with its currency.
+func (l *Locale) Money(a money.Amount, c money.Currency) string {
+	amount, err := currency.NewAmount(c.Format(a), c.Code)
+	if err != nil {
+		return c.Format(a) + " " + c.Code
+	}
+	return l.currency.Format(amount)
+}
+
+// Date writes a day in full, without its weekday.
+func (l *Locale) Date(d schedule.Day) string { return l.cldr.FmtDateLong(moment(d, 0)) }
+
+// Weekday is the name of the day of the week.
+func (l *Locale) Weekday(d schedule.Day) string { return l.cldr.WeekdayWide(d.Weekday()) }
+
+// Hour writes a minute of the day as an hour of the clock.
+func (l *Locale) Hour(minute int) string { return l.cldr.FmtTimeShort(moment(0, minute)) }
+
+func moment(d schedule.Day, minute int) time.Time {
+	return time.Unix(int64(d)*86400+int64(minute)*60, 0).UTC()
+}
+
+// digits is a decimal number as the locale writes it: from "1234.5" to "1,234.5".
+func (l *Locale) digits(s string) string {
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		return s
+	}
+	_, fraction, _ := strings.Cut(s, ".")
+	return l.cldr.FmtNumber(v, uint64(len(fraction)))
+}
