@@ -1,7 +1,6 @@
 package render_test
 
 import (
-	"context"
 	"encoding/xml"
 	"errors"
 	"flag"
@@ -18,7 +17,6 @@ import (
 	"bedline/api/render/drawing"
 	"bedline/api/render/internal/sample"
 	"bedline/api/render/locale"
-	"bedline/estimate/document"
 	"bedline/pricing"
 )
 
