@@ -57,15 +57,15 @@ func (c *customer) changeOrder() {
 		}})
 	c.add(&page.Heading{Level: 3, Words: c.say("what_changes")})
 	c.changes(c.scope, newScope(o.Earlier, c.words))
-	c.workChanges("new_work", o.NewWork)
-	c.workChanges("dropped_work", o.Dropped)
+	c.workChanges("new_work", c.quote, o.NewWork)
+	c.workChanges("dropped_work", o.Earlier, o.Dropped)
 }
 
 // workChanges lists kinds of work that only one of two jobs has.
-func (c *customer) workChanges(key string, work []pricing.Work) {
+func (c *customer) workChanges(key string, q *pricing.Quote, work []pricing.Work) {
 	var items []string
 	for i := range work {
-		items = append(items, c.say("work."+string(work[i].Operation)))
+		items = append(items, c.work(q, work[i].Operation))
 	}
 	if len(items) == 0 {
 		return

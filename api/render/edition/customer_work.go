@@ -12,7 +12,7 @@ func (c *customer) included() {
 	items := []string{c.say("included.materials")}
 	for _, op := range pricing.Operations() {
 		if c.priced(op) {
-			items = append(items, c.say("work."+string(op)))
+			items = append(items, c.work(c.quote, op))
 		}
 	}
 	for i := range c.quote.Lines {
@@ -25,6 +25,23 @@ func (c *customer) included() {
 		items = append(items, c.say("included.dumping"))
 	}
 	c.list(items, false)
+}
+
+// work names a kind of work of a job. Units of edging and of borders are laid alike.
+func (c *customer) work(q *pricing.Quote, op estimate.Operation) string {
+	key := "work." + string(op)
+	if op == estimate.LayEdging {
+		for i := range q.Takeoff.Paving {
+			if q.Takeoff.Paving[i].Border == nil {
+				continue
+			}
+			if len(q.Takeoff.Courses) > 0 {
+				return c.say(key + "_both")
+			}
+			return c.say(key + "_border")
+		}
+	}
+	return c.say(key)
 }
 
 // excluded lists what a reader might take to be in the price and is not: first what this job leaves out, then what such
@@ -114,7 +131,7 @@ func (c *customer) toConfirm() {
 	}
 	for i := range c.quote.Takeoff.Work {
 		if op := c.quote.Takeoff.Work[i].Operation; op.MayLackRate() && !c.priced(op) {
-			items = append(items, c.say("confirm.work", "work", c.say("work."+string(op))))
+			items = append(items, c.say("confirm.work", "work", c.work(c.quote, op)))
 		}
 	}
 	if len(items) > 0 {
