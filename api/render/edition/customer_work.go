@@ -21,7 +21,7 @@ func (c *customer) included() {
 			break
 		}
 	}
-	if c.quote.Takeoff.Spoil.Loose > 0 && c.quote.List.Disposal != nil {
+	if c.quote.Takeoff.Spoil.Bank > 0 && c.quote.List.Disposal != nil {
 		items = append(items, c.say("included.dumping"))
 	}
 	c.list(items, false)
