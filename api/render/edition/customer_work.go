@@ -1,6 +1,8 @@
 package edition
 
 import (
+	"strings"
+
 	"bedline/api/render/page"
 	"bedline/estimate"
 	"bedline/pricing"
@@ -129,10 +131,14 @@ func (c *customer) toConfirm() {
 			}
 		}
 	}
-	for i := range c.quote.Takeoff.Work {
-		if op := c.quote.Takeoff.Work[i].Operation; op.MayLackRate() && !c.priced(op) {
-			items = append(items, c.say("confirm.work", "work", c.work(c.quote, op)))
+	var unpriced []string
+	for _, op := range pricing.Operations() {
+		if op.MayLackRate() && c.works(op) && !c.priced(op) {
+			unpriced = append(unpriced, c.work(c.quote, op))
 		}
+	}
+	if len(unpriced) > 0 {
+		items = append(items, c.say("confirm.work", "work", strings.Join(unpriced, "; ")))
 	}
 	if len(items) > 0 {
 		c.heading("confirm")
