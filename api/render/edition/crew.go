@@ -24,7 +24,7 @@ func Crew(q *pricing.Quote, l *locale.Locale) *page.Document {
 		title = q.Job.Reference
 	}
 	c.doc = &page.Document{Title: c.say("title", "job", title), Language: l.Tag(), Subject: c.say("subject", "reference", q.Job.Reference),
-		Labels: page.Labels{Page: c.say("label.page"), Contents: c.say("label.contents"), Source: c.say("label.source")}}
+		Labels: labels(l)}
 	c.head(title)
 	c.cautions()
 	c.before()
@@ -73,7 +73,7 @@ func (c *crew) head(title string) {
 		if p.Calendar.IsDated() {
 			first, last = c.date(p.Calendar.WorkDay(0)), c.date(p.Calendar.WorkDay(days))
 		}
-		f.add(c.say("fact.days"), c.count("working_days", days+1))
+		f.add(c.say("fact.days"), c.say("days_of", "all", c.count("working_days", days+1), "work", c.count("days_at_work", c.daysAtWork())))
 		f.add(c.say("fact.per_day"), c.span(p.Crew.PerDay))
 		f.add(c.say("fact.first"), first)
 		f.add(c.say("fact.last"), last)
@@ -83,13 +83,19 @@ func (c *crew) head(title string) {
 	}
 	f.add(c.say("fact.hours"), c.hours(q.Totals.Hours))
 	g := &q.Job.Ground
-	f.add(c.say("fact.soil"), g.Soil.Key)
+	f.add(c.say("fact.soil"), c.oneOf("soil", g.Soil.Key))
 	f.add(c.say("fact.cover"), c.oneOf("cover", string(g.Cover)))
 	if g.Haul > 0 {
 		f.add(c.say("fact.haul"), c.length(g.Haul))
 	}
 	if g.HaulIn > 0 {
 		f.add(c.say("fact.haul_in"), c.length(g.HaulIn))
+	}
+	if g.Climb != 0 {
+		f.add(c.say("fact.climb"), c.percent(float64(g.Climb)))
+	}
+	if g.ClimbIn != 0 {
+		f.add(c.say("fact.climb_in"), c.percent(float64(g.ClimbIn)))
 	}
 	if g.Access > 0 {
 		f.add(c.say("fact.access"), c.length(g.Access))

@@ -1,8 +1,9 @@
 package edition
 
 import (
-	"strconv"
 	"strings"
+
+	"github.com/govalues/decimal"
 
 	"bedline/api/render/page"
 	"bedline/estimate"
@@ -14,8 +15,7 @@ import (
 // order tells by when a supplier's goods are ordered and needed.
 func (c *crew) order(d *pricing.PlannedDelivery) string {
 	p := c.quote.Plan
-	day, _ := p.Calendar.Number(d.Needed)
-	values := []string{"supplier", c.supplier(d.Supplier), "task", c.operation(d.For), "day", c.words.Whole(day + 1), "lead", c.count("lead_days", d.LeadDays)}
+	values := []string{"supplier", c.supplier(d.Supplier), "task", c.operation(d.For), "day", c.words.Whole(c.dayOf(d) + 1), "lead", c.lead(d.LeadDays)}
 	if !p.Calendar.IsDated() {
 		return c.say("order.undated", values...)
 	}
@@ -24,6 +24,19 @@ func (c *crew) order(d *pricing.PlannedDelivery) string {
 		return c.say("order.early", values...)
 	}
 	return c.say("order.dated", values...)
+}
+
+// dayOf is the number of the day on which a delivery is needed.
+func (c *crew) dayOf(d *pricing.PlannedDelivery) int {
+	day, _ := c.quote.Plan.Calendar.Number(d.Needed)
+	return day
+}
+
+func (c *crew) lead(days int) string {
+	if days == 0 {
+		return c.say("lead_days.none")
+	}
+	return c.count("lead_days", days)
 }
 
 func (c *crew) supplier(key string) string {
@@ -50,7 +63,15 @@ func (c *crew) shopping() {
 	}
 	total(t, c.say("shopping.total"), "", "", c.money(plan.Goods), c.money(plan.Delivery))
 	c.show(t)
+	for i := range c.quote.Lines {
+		if l := &c.quote.Lines[i]; l.Key == estimate.Labour && l.Work == nil && l.Hours.IsPos() {
+			c.paragraph(c.say("fetching", "hours", c.hours(l.Hours)))
+		}
+	}
 	c.remark(c.say("shopping.note"))
+	if c.quote.List.Note != "" {
+		c.add(&page.Paragraph{Text: c.sentence(c.quote.List.Note), Faint: true})
+	}
 }
 
 func (c *crew) way(u *supply.Use) string {
@@ -79,7 +100,11 @@ func (c *crew) from(plan *supply.Plan, u *supply.Use) {
 	if p := c.quote.Plan; p != nil {
 		for i := range p.Deliveries {
 			if d := &p.Deliveries[i]; d.Supplier == u.Supplier {
-				f.add(c.say("fact.order"), c.order(d))
+				if c.quote.Plan.Calendar.IsDated() {
+					f.add(c.say("fact.order_by"), c.weekday(d.OrderBy))
+				}
+				f.add(c.say("fact.lead"), c.lead(d.LeadDays))
+				f.add(c.say("fact.needed"), c.say("needed", "day", c.dayName(c.dayOf(d)), "task", c.operation(d.For)))
 			}
 		}
 	}
@@ -179,7 +204,7 @@ func (c *crew) leftOver() {
 	for i := range c.quote.Supply.Plan.Covers {
 		v := &c.quote.Supply.Plan.Covers[i]
 		m, ok := c.quote.List.Catalogue.Material(v.Material)
-		if !ok || v.Surplus <= 0 {
+		if !ok || c.content(v.Surplus, m) == c.content(0, m) {
 			continue
 		}
 		row(t, m.Name, c.content(v.Need, m), c.content(v.Bought, m), c.content(v.Surplus, m))
@@ -199,7 +224,7 @@ func (c *crew) changes() {
 		if o.Earlier.Job.Reference != "" {
 			title = strings.TrimSpace(o.Earlier.Job.Reference + " " + title)
 		}
-		c.paragraph(c.say("change_order.earlier", "title", title, "hours", c.hours(o.Difference.Totals.Hours)))
+		c.paragraph(c.say("change_order.earlier", "title", title) + " " + c.hoursMore(o.Difference.Totals.Hours))
 		t := c.table(c.say("work.caption"), "task", "work_change", "#hours")
 		for i := range o.NewWork {
 			row(t, c.operation(o.NewWork[i].Operation), c.say("work.new"), c.decimal(o.NewWork[i].Hours))
@@ -208,11 +233,11 @@ func (c *crew) changes() {
 			row(t, c.operation(o.Dropped[i].Operation), c.say("work.dropped"), c.decimal(o.Dropped[i].Hours))
 		}
 		c.show(t)
-		c.difference(&o.Difference)
+		c.difference(&o.Difference, true)
 		stock := c.table(c.say("stock.caption"), "material", "#bought_before", "#needed_now", "#left_over", "#to_buy")
 		for i := range o.Stock {
 			s := &o.Stock[i]
-			row(stock, s.Material.Name, c.amount(s.Bought, s.Material), c.amount(s.Required, s.Material), c.amount(s.LeftOver, s.Material), c.amount(s.ToBuy, s.Material))
+			row(stock, s.Material.Name, c.some(s.Bought, s.Material), c.some(s.Required, s.Material), c.some(s.LeftOver, s.Material), c.some(s.ToBuy, s.Material))
 		}
 		c.show(stock)
 	}
@@ -224,13 +249,33 @@ func (c *crew) changes() {
 	for i := range c.quote.Options {
 		o := &c.quote.Options[i]
 		c.under(o.Name)
-		c.paragraph(c.say("option.hours", "hours", c.hours(o.Difference.Totals.Hours)))
-		c.difference(&o.Difference)
+		c.paragraph(c.hoursMore(o.Difference.Totals.Hours))
+		c.difference(&o.Difference, false)
 	}
 }
 
-// difference is what work and goods change by: quantities and hours, no prices.
-func (c *crew) difference(d *pricing.Difference) {
+// some is an amount, or that there is none.
+func (c *crew) some(a estimate.Amount, m *estimate.Material) string {
+	if a.Value == 0 {
+		return c.say("none")
+	}
+	return c.amount(a, m)
+}
+
+// hoursMore is by how much the work in all grows or shrinks.
+func (c *crew) hoursMore(d decimal.Decimal) string {
+	switch {
+	case d.IsZero():
+		return c.say("hours_same")
+	case d.IsNeg():
+		return c.say("hours_less", "hours", c.hours(d.Abs()))
+	}
+	return c.say("hours_more", "hours", c.hours(d))
+}
+
+// difference is what work and goods change by: quantities and hours, no prices. Work that is new or drops out may be
+// left to a table of its own.
+func (c *crew) difference(d *pricing.Difference, workApart bool) {
 	t := c.table(c.say("difference.caption"), "item", "#before", "#after_change")
 	for i := range d.Lines {
 		l := d.Lines[i].Line()
@@ -239,6 +284,9 @@ func (c *crew) difference(d *pricing.Difference) {
 		case l.Material != nil:
 			name = c.say("item", "purpose", c.purpose(l), "material", l.Material.Material.Name)
 		case l.Work != nil:
+			if workApart && (d.Lines[i].Before == nil || d.Lines[i].After == nil) {
+				continue
+			}
 			name = c.operation(l.Work.Operation)
 			if l.Work.Material != nil {
 				name = c.say("item", "purpose", name, "material", l.Work.Material.Name)
@@ -270,26 +318,36 @@ func (c *crew) lineAmount(l *pricing.Line) string {
 	case l.Spoil:
 		return c.volume(l.Loose)
 	case l.Hire != nil:
-		return strconv.Itoa(len(l.Hire.Periods))
+		return c.say("hired")
 	}
 	return ""
 }
 
 // lifting is what one person should not lift alone.
 func (c *crew) lifting() {
-	t := c.table(c.say("lifting.caption"), "thing", "#mass", "#limit", "#index")
+	t := c.table(c.say("lifting.caption"), "thing", "#mass", "#limit", "#index", "advice")
 	for i := range c.quote.Lifting {
 		x := &c.quote.Lifting[i]
-		row(t, c.say("lift."+x.Kind, "material", x.Material.Name), c.mass(x.Mass), c.words.Quantity(c.system.Mass(x.Limit), 1), c.index(x))
+		row(t, c.say("lift."+x.Kind, "material", x.Material.Name), c.mass(x.Mass), c.words.Quantity(c.system.Mass(x.Limit), 1), c.index(x), c.advice(x))
 	}
 	if len(t.Rows) > 0 {
 		c.part("lifting", false)
 		c.paragraph(c.say("lifting.advice"))
 		c.add(t)
-		for i := range c.quote.Lifting {
-			c.add(&page.Paragraph{Text: c.sentence(c.quote.Lifting[i].Sentence()), Faint: true})
-		}
+		c.remark(c.say("lifting.note"))
 	}
+}
+
+// advice is what to do about a heavy thing. Above an index of 3 nearly all are at an increased risk (NIOSH 94-110).
+func (c *crew) advice(x *estimate.Lifting) string {
+	words := c.say("lift.some")
+	if x.Limit <= 0 || x.Index > 3 {
+		words = c.say("lift.never")
+	}
+	if x.Kind != "unit" {
+		words += c.say("lift.smaller")
+	}
+	return words
 }
 
 func (c *crew) index(x *estimate.Lifting) string {

@@ -1,6 +1,7 @@
 package edition
 
 import (
+	"slices"
 	"strings"
 
 	"bedline/api/render/page"
@@ -20,6 +21,9 @@ func (c *crew) days() {
 		_, until := c.daysOf(&p.Tasks[i])
 		last = max(last, until)
 	}
+	if !p.Calendar.IsDated() {
+		c.paragraph(c.say("days.undated"))
+	}
 	for day := 0; day <= last; day++ {
 		c.day(day)
 	}
@@ -27,6 +31,20 @@ func (c *crew) days() {
 	if p.Shortest {
 		c.remark(c.say("plan.shortest"))
 	}
+}
+
+// daysAtWork is the number of days on which somebody works.
+func (c *crew) daysAtWork() int {
+	var at []int
+	for i := range c.quote.Plan.Tasks {
+		first, last := c.daysOf(&c.quote.Plan.Tasks[i])
+		for day := first; day <= last; day++ {
+			if !slices.Contains(at, day) {
+				at = append(at, day)
+			}
+		}
+	}
+	return len(at)
 }
 
 // daysOf are the numbers of the days on which a task begins and ends.
@@ -46,7 +64,7 @@ func (c *crew) dayName(day int) string {
 
 func (c *crew) day(day int) {
 	p := c.quote.Plan
-	t := c.table(c.dayName(day), "when", "task", "#people", "#person_hours", "tool")
+	t := c.table(c.say("day.caption", "n", c.words.Whole(day+1)), "when", "task", "#people", "#person_hours", "tool")
 	t.Columns[0].Share, t.Columns[1].Share = 1.4, 1.8
 	waits := &page.List{}
 	perDay := p.Calendar.PerDay()
@@ -62,9 +80,7 @@ func (c *crew) day(day int) {
 			from = schedule.Minutes(day) * perDay
 			name = c.say("task.goes_on", "task", name)
 		} else {
-			for k := range task.Waits {
-				waits.Items = append(waits.Items, c.wait(task, &task.Waits[k]))
-			}
+			waits.Items = append(waits.Items, c.waits(task)...)
 		}
 		if day < last {
 			to = schedule.Minutes(day+1) * perDay
@@ -112,19 +128,36 @@ func clock(m schedule.Minutes) string {
 	return digits(h) + ":" + digits(rest)
 }
 
-// wait tells what a task waits for, and why.
-func (c *crew) wait(t *pricing.PlannedTask, w *pricing.PlannedWait) []page.Text {
-	words := c.say("wait", "task", c.operation(t.Operation), "for", c.operation(w.For))
-	var holds []string
+// waits tell what a task waits for, and why; what it waits for with one reason stands together.
+func (c *crew) waits(t *pricing.PlannedTask) [][]page.Text {
+	var out [][]page.Text
+	for i := range t.Waits {
+		reason := t.Waits[i].Reason
+		if slices.ContainsFunc(t.Waits[:i], func(w pricing.PlannedWait) bool { return w.Reason == reason }) {
+			continue
+		}
+		var tasks []string
+		for k := range t.Waits {
+			if t.Waits[k].Reason == reason {
+				tasks = append(tasks, c.waitedFor(&t.Waits[k]))
+			}
+		}
+		words := c.say("wait", "task", c.operation(t.Operation), "for", strings.Join(tasks, ", ")) + " "
+		out = append(out, append([]page.Text{{Words: words}}, c.sentence(reason)...))
+	}
+	return out
+}
+
+// waitedFor is a task that is waited for, with the times that have to pass after it.
+func (c *crew) waitedFor(w *pricing.PlannedWait) string {
+	holds := make([]string, len(w.Holds))
 	for i := range w.Holds {
-		holds = append(holds, c.hold(&w.Holds[i]))
+		holds[i] = c.hold(&w.Holds[i])
 	}
-	if len(holds) > 0 {
-		words += " (" + strings.Join(holds, "; ") + ")"
+	if len(holds) == 0 {
+		return c.operation(w.For)
 	}
-	reason := c.sentence(w.Reason)
-	reason[0].Words = w.Reason
-	return append([]page.Text{{Words: words + ": "}}, reason...)
+	return c.operation(w.For) + " (" + strings.Join(holds, "; ") + ")"
 }
 
 // hold is a time to wait: "cure of joints, 24 h".

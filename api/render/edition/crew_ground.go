@@ -24,6 +24,9 @@ func (c *crew) down(v measure.Length, of string) string {
 
 // depths are the marks of the gauge sticks, and the section.
 func (c *crew) depths() {
+	if len(c.quote.Takeoff.SetOut.Gauges) == 0 {
+		return
+	}
 	c.part("depths", true)
 	for i := range c.quote.Takeoff.SetOut.Gauges {
 		g := &c.quote.Takeoff.SetOut.Gauges[i]
@@ -37,9 +40,7 @@ func (c *crew) depths() {
 		}
 		c.show(t)
 	}
-	if len(c.quote.Takeoff.SetOut.Gauges) > 0 {
-		c.remark(c.say("gauge.note"))
-	}
+	c.remark(c.say("gauge.note"))
 	c.figure("", render.Section(c.quote, c.words), "section.caption")
 }
 
@@ -50,7 +51,7 @@ func (c *crew) digging() {
 		return
 	}
 	c.part("digging", false)
-	t := c.table(c.say("digging.caption"), "where", "#depth", "#area", "#volume")
+	t := c.table(c.say("digging.caption"), "where", "#dug_depth", "#area", "#volume")
 	graded := c.table(c.say("earthwork.caption"), "where", "#cut", "#cut_depth", "#fill", "#fill_depth", "#fill_area")
 	var notes []string
 	for i := range takeoff.Diggings {
@@ -158,7 +159,9 @@ func (c *crew) loads() {
 		h := &hauling[i]
 		one = append(one, c.say("load", "vehicle", c.say("vehicle."+string(h.Vehicle)), "mass", c.mass(h.Payload), "volume", c.volume(h.Volume)))
 	}
-	c.remark(c.say("loads.note", "loads", strings.Join(one, "; ")))
+	if len(t.Rows) > 0 {
+		c.remark(c.say("loads.note", "loads", strings.Join(one, "; ")))
+	}
 }
 
 // layers are the depths of what lies under the units, and how much of every material goes where.
@@ -208,7 +211,15 @@ func (c *crew) amounts() {
 		for _, z := range m.Zones {
 			row(t, purpose, m.Material.Name, capital(c.zone(z.ID)), c.amount(z.Share, m.Material))
 		}
-		total(t, purpose, m.Material.Name, c.say("to_buy", "measured", c.amount(m.Measured, m.Material)), c.amount(m.Required, m.Material))
+		key := "to_buy.spares"
+		switch m.Material.Kind {
+		case estimate.LooseMaterial:
+			key = "to_buy.loose"
+		case estimate.FabricMaterial:
+			key = "to_buy.fabric"
+		case estimate.UnitMaterial, estimate.PieceMaterial:
+		}
+		total(t, purpose, m.Material.Name, c.say(key, "measured", c.amount(m.Measured, m.Material)), c.amount(m.Required, m.Material))
 	}
 	c.show(t)
 }

@@ -26,7 +26,7 @@ func (c *crew) fabric() {
 		m := f.Material
 		var list facts
 		list.add(c.say("fact.cloth"), c.say("cloth", "name", m.Name, "width", c.length(m.RollWidth), "length", c.length(m.RollLength)))
-		list.add(c.say("fact.direction"), c.say("direction", "angle", c.angle(f.Layout.Direction)))
+		list.add(c.say("fact.direction"), c.direction(f.Layout.Direction-c.turned()))
 		list.add(c.say("fact.lap"), c.length(m.Lap))
 		list.add(c.say("fact.upturn"), c.length(m.Upturn))
 		list.add(c.say("fact.covered"), c.area(f.Layout.CoverArea))
@@ -99,7 +99,11 @@ func (c *crew) edging() {
 		f.add(c.say("fact.course"), c.courseWords(&spec.Laying))
 		f.add(c.say("fact.trench"), c.say("trench", "depth", c.length(k.TrenchDepth), "width", c.length(k.Course.TrenchWidth)))
 		f.add(c.say("fact.units"), c.unitsWords(k.Course.Units))
-		f.add(c.say("fact.joints"), c.count("joints", k.Course.Joints, "width", c.length(spec.Laying.Joint), "length", c.length(k.Course.JointLength)))
+		if spec.Laying.Joint > 0 {
+			f.add(c.say("fact.joints"), c.count("joints", k.Course.Joints, "width", c.length(spec.Laying.Joint), "length", c.length(k.Course.JointLength)))
+		} else {
+			f.add(c.say("fact.joints"), c.count("joints_closed", k.Course.Joints))
+		}
 		if spec.Fill != nil {
 			f.add(c.say("fact.fill"), spec.Fill.Name)
 		} else {
@@ -274,7 +278,7 @@ func (c *crew) paving() {
 		f.add(c.say("fact.unit"), p.Area.Unit.Name)
 		f.add(c.say("fact.bond"), c.oneOf("bond", p.Area.Bond))
 		f.add(c.say("fact.start"), c.say("point", "x", c.length(start.X), "y", c.length(start.Y)))
-		f.add(c.say("fact.direction"), c.say("direction", "angle", c.angle(field.Direction-c.turned())))
+		f.add(c.say("fact.direction"), c.direction(field.Direction-c.turned()))
 		f.add(c.say("fact.units"), c.unitsWords(course.Units{Whole: field.Whole, Cut: field.Cut, Total: field.Whole + field.Cut}))
 		f.add(c.say("fact.offcuts"), c.say("offcuts", "bought", c.words.Whole(field.Bought.Units), "n", c.words.Whole(field.Bought.FromOffcuts)))
 		f.add(c.say("fact.field_joints"), c.say("field_joints", "side", c.length(field.SideJoint), "end", c.length(field.EndJoint)))
@@ -333,7 +337,7 @@ func (c *crew) slabs() {
 		f.add(c.say("fact.gap"), c.length(s.Grid.Gap))
 		f.add(c.say("fact.overall"), c.say("size", "length", c.length(s.Grid.Length()), "width", c.length(s.Grid.Width())))
 		f.add(c.say("fact.corner"), c.say("point", "x", c.length(at.X), "y", c.length(at.Y)))
-		f.add(c.say("fact.direction"), c.say("direction", "angle", c.angle(s.Grid.Rotate-c.turned())))
+		f.add(c.say("fact.direction"), c.direction(s.Grid.Rotate-c.turned()))
 		f.add(c.say("fact.clearance"), c.length(s.Group.Clearance))
 		if s.Group.Fill != nil {
 			f.add(c.say("fact.fill"), s.Group.Fill.Name)

@@ -105,7 +105,11 @@ func (c *crew) arcs(p *estimate.StakedPart, name string) {
 		if v.Sweep < 0 {
 			turn = c.say("turn.right", "angle", c.angle(-v.Sweep))
 		}
-		tick(t, c.sideOf(v.Side, v.Corner), p.Stakes[v.Stake].Label, c.fromTo(p, v.From, v.To), c.length(v.Radius), turn, c.length(v.Chord), c.length(v.Rise))
+		chord, rise := c.length(v.Chord), c.length(v.Rise)
+		if v.From == v.To {
+			turn, chord, rise = c.say("turn.round"), c.say("none"), c.say("none")
+		}
+		tick(t, c.sideOf(v.Side, v.Corner), p.Stakes[v.Stake].Label, c.fromTo(p, v.From, v.To), c.length(v.Radius), turn, chord, rise)
 	}
 	c.show(t)
 	if len(t.Rows) > 0 {

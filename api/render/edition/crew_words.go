@@ -111,9 +111,42 @@ func (c *crew) length(v measure.Length) string { return c.words.Length(v, c.syst
 
 func (c *crew) area(v measure.Area) string { return c.words.Quantity(c.system.Area(v), 1) }
 
-func (c *crew) volume(v measure.Volume) string { return c.words.Quantity(c.system.Volume(v), 2) }
+// volume writes small volumes, such as those of joints, to more places.
+func (c *crew) volume(v measure.Volume) string {
+	q := c.system.Volume(v)
+	digits := 2
+	switch {
+	case q.Value < 0.01:
+		digits = 5
+	case q.Value < 1:
+		digits = 3
+	}
+	return c.words.Quantity(q, digits)
+}
 
 func (c *crew) mass(v measure.Mass) string { return c.words.Quantity(c.system.Mass(v), 0) }
+
+// direction is an angle from x, between half a turn to either side.
+func (c *crew) direction(a measure.Angle) string {
+	for a <= -measure.Pi+slight {
+		a += 2 * measure.Pi
+	}
+	for a > measure.Pi+slight {
+		a -= 2 * measure.Pi
+	}
+	switch {
+	case -slight < a && a < slight:
+		return c.say("direction.x")
+	case -slight < a-measure.Pi/2 && a-measure.Pi/2 < slight:
+		return c.say("direction.y")
+	case a < 0:
+		return c.say("direction.right", "angle", c.angle(-a))
+	}
+	return c.say("direction.left", "angle", c.angle(a))
+}
+
+// slight is an angle that is rounding error.
+const slight measure.Angle = 1e-9
 
 func (c *crew) angle(a measure.Angle) string {
 	return c.say("degrees", "n", c.number(a.Degrees(), 1))
@@ -176,7 +209,7 @@ func (c *crew) amount(a estimate.Amount, m *estimate.Material) string {
 		case estimate.UnitMaterial, estimate.LooseMaterial:
 		}
 		form := ".other"
-		if a.Value == 1 {
+		if n == c.number(1, 1) {
 			form = ".one"
 		}
 		return c.say(word+form, "n", n)
