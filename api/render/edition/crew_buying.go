@@ -328,7 +328,7 @@ func (c *crew) lifting() {
 	t := c.table(c.say("lifting.caption"), "thing", "#mass", "#limit", "#index", "advice")
 	for i := range c.quote.Lifting {
 		x := &c.quote.Lifting[i]
-		row(t, c.say("lift."+x.Kind, "material", x.Material.Name), c.mass(x.Mass), c.words.Quantity(c.system.Mass(x.Limit), 1), c.index(x), c.advice(x))
+		row(t, c.say("lift."+x.Kind, "material", x.Material.Name), c.mass(x.Mass), c.mass(x.Limit), c.index(x), c.advice(x))
 	}
 	if len(t.Rows) > 0 {
 		c.part("lifting", false)

@@ -168,7 +168,7 @@ func (c *crew) hold(h *pricing.Hold) string {
 	}
 	name := c.say("hold." + key)
 	if h.Hours > 0 {
-		return c.say("hold.hours", "hold", name, "n", c.number(float64(h.Hours), 2))
+		return c.say("hold.hours", "hold", name, "hours", c.words.HoursOf(h.Hours))
 	}
 	return c.count("hold.days", h.WorkingDays, "hold", name)
 }
@@ -181,7 +181,7 @@ func (c *crew) holds() {
 		h := &p.Holds[i]
 		until := c.say("hold.from", "day", c.dayNumber(h.From))
 		if p.Calendar.IsDated() {
-			until = c.say("moment", "date", c.weekday(h.Until.Day()), "hour", c.words.Hour(h.Until.Minute()))
+			until = c.words.DateTime(h.Until)
 		}
 		var before []string
 		for _, op := range h.Before {

@@ -15,9 +15,9 @@ import (
 func (c *crew) down(v measure.Length, of string) string {
 	switch {
 	case v > 0:
-		return c.say("down."+of, "depth", c.length(v))
+		return c.say("down."+of, "depth", c.depth(v))
 	case v < 0:
-		return c.say("up."+of, "depth", c.length(-v))
+		return c.say("up."+of, "depth", c.depth(-v))
 	}
 	return c.say("at." + of)
 }
@@ -57,9 +57,9 @@ func (c *crew) digging() {
 	for i := range takeoff.Diggings {
 		d := &takeoff.Diggings[i]
 		where := capital(c.dug(d.Zone, d.Part))
-		tick(t, where, c.length(d.Depth), c.area(d.Area), c.volume(d.Volume))
+		tick(t, where, c.depth(d.Depth), c.area(d.Area), c.volume(d.Volume))
 		if e := d.Earthwork; e != nil {
-			row(graded, where, c.volume(e.Cut), c.length(e.CutDepth), c.volume(e.Fill), c.length(e.FillDepth), c.area(e.FillArea))
+			row(graded, where, c.volume(e.Cut), c.depth(e.CutDepth), c.volume(e.Fill), c.depth(e.FillDepth), c.area(e.FillArea))
 			notes = append(notes, c.earthwork(where, d))
 		}
 	}
@@ -98,7 +98,7 @@ func (c *crew) standing() {
 		z := &c.quote.Takeoff.RootZones[i]
 		if z.Dug > 0 {
 			list.Items = append(list.Items, page.Plain(c.say("root_zone", "id", z.Obstacle.ID, "radius", c.length(z.Radius), "area", c.area(z.Dug),
-				"share", c.percent(float64(z.Share())), "depth", c.length(z.Deepest))))
+				"share", c.percent(float64(z.Share())), "depth", c.depth(z.Deepest))))
 		} else {
 			list.Items = append(list.Items, page.Plain(c.say("root_zone.clear", "id", z.Obstacle.ID, "radius", c.length(z.Radius))))
 		}
@@ -106,7 +106,7 @@ func (c *crew) standing() {
 	for i := range c.quote.Takeoff.Obstacles {
 		o := &c.quote.Takeoff.Obstacles[i]
 		for _, n := range o.Near {
-			list.Items = append(list.Items, page.Plain(c.say("near."+string(o.Obstacle.Kind), "id", o.Obstacle.ID, "where", c.dug(n.Zone, n.Part), "depth", c.length(n.Depth), "distance", c.length(n.Distance))))
+			list.Items = append(list.Items, page.Plain(c.say("near."+string(o.Obstacle.Kind), "id", o.Obstacle.ID, "where", c.dug(n.Zone, n.Part), "depth", c.depth(n.Depth), "distance", c.depth(n.Distance))))
 		}
 	}
 	if len(list.Items) > 0 {
@@ -171,21 +171,21 @@ func (c *crew) layers() {
 	takeoff := c.quote.Takeoff
 	for i := range takeoff.Courses {
 		k := &takeoff.Courses[i]
-		row(t, c.say("edging_of", "id", k.Bed), c.length(k.TrenchDepth), c.layer(k.BaseDepth), c.layer(k.SandDepth), c.length(k.Spec.Unit.Thickness), c.length(k.Spec.Reveal))
+		row(t, c.say("edging_of", "id", k.Bed), c.depth(k.TrenchDepth), c.layer(k.BaseDepth), c.layer(k.SandDepth), c.depth(k.Spec.Unit.Thickness), c.depth(k.Spec.Reveal))
 	}
 	for i := range takeoff.Slabs {
 		s := &takeoff.Slabs[i]
-		row(t, capital(c.zone(s.ID)), c.length(s.DigDepth), c.layer(s.BaseDepth), c.layer(s.SandDepth), c.length(s.Group.Unit.Thickness), c.length(s.Group.Reveal))
+		row(t, capital(c.zone(s.ID)), c.depth(s.DigDepth), c.layer(s.BaseDepth), c.layer(s.SandDepth), c.depth(s.Group.Unit.Thickness), c.depth(s.Group.Reveal))
 	}
 	for i := range takeoff.Paving {
 		p := &takeoff.Paving[i]
-		row(t, capital(c.zone(p.ID)), c.length(p.DigDepth), c.layer(p.BaseDepth), c.layer(p.SandDepth), c.length(p.Area.Unit.Thickness), c.length(p.Area.Reveal))
+		row(t, capital(c.zone(p.ID)), c.depth(p.DigDepth), c.layer(p.BaseDepth), c.layer(p.SandDepth), c.depth(p.Area.Unit.Thickness), c.depth(p.Area.Reveal))
 	}
 	c.show(t)
 	for i := range c.quote.Job.Beds {
 		b := &c.quote.Job.Beds[i]
 		if b.Stone != nil {
-			c.paragraph(c.say("stone", "where", capital(c.zone(b.ID)), "material", b.Stone.Material.Name, "depth", c.length(b.Stone.Depth), "dig", c.length(b.Dig)))
+			c.paragraph(c.say("stone", "where", capital(c.zone(b.ID)), "material", b.Stone.Material.Name, "depth", c.depth(b.Stone.Depth), "dig", c.depth(b.Dig)))
 		}
 	}
 	c.amounts()
@@ -195,7 +195,7 @@ func (c *crew) layer(v measure.Length) string {
 	if v <= 0 {
 		return c.say("none")
 	}
-	return c.length(v)
+	return c.depth(v)
 }
 
 // amounts are how much of every material goes where, as laid, and what that takes to buy.

@@ -27,8 +27,8 @@ func (c *crew) fabric() {
 		var list facts
 		list.add(c.say("fact.cloth"), c.say("cloth", "name", m.Name, "width", c.length(m.RollWidth), "length", c.length(m.RollLength)))
 		list.add(c.say("fact.direction"), c.direction(f.Layout.Direction-c.turned()))
-		list.add(c.say("fact.lap"), c.length(m.Lap))
-		list.add(c.say("fact.upturn"), c.length(m.Upturn))
+		list.add(c.say("fact.lap"), c.depth(m.Lap))
+		list.add(c.say("fact.upturn"), c.depth(m.Upturn))
 		list.add(c.say("fact.covered"), c.area(f.Layout.CoverArea))
 		list.add(c.say("fact.seams"), c.say("seams", "length", c.length(f.Layout.SeamLength), "joins", c.count("joins", f.Layout.Joins)))
 		if f.Pins > 0 {
@@ -97,10 +97,10 @@ func (c *crew) edging() {
 		var f facts
 		f.add(c.say("fact.unit"), spec.Unit.Name)
 		f.add(c.say("fact.course"), c.courseWords(&spec.Laying))
-		f.add(c.say("fact.trench"), c.say("trench", "depth", c.length(k.TrenchDepth), "width", c.length(k.Course.TrenchWidth)))
+		f.add(c.say("fact.trench"), c.say("trench", "depth", c.depth(k.TrenchDepth), "width", c.depth(k.Course.TrenchWidth)))
 		f.add(c.say("fact.units"), c.unitsWords(k.Course.Units))
 		if spec.Laying.Joint > 0 {
-			f.add(c.say("fact.joints"), c.count("joints", k.Course.Joints, "width", c.length(spec.Laying.Joint), "length", c.length(k.Course.JointLength)))
+			f.add(c.say("fact.joints"), c.count("joints", k.Course.Joints, "width", c.depth(spec.Laying.Joint), "length", c.length(k.Course.JointLength)))
 		} else {
 			f.add(c.say("fact.joints"), c.count("joints_closed", k.Course.Joints))
 		}
@@ -110,7 +110,7 @@ func (c *crew) edging() {
 			f.add(c.say("fact.fill"), c.say("fill.open"))
 		}
 		if spec.Haunch > 0 {
-			f.add(c.say("fact.haunch"), c.length(spec.Haunch))
+			f.add(c.say("fact.haunch"), c.depth(spec.Haunch))
 		}
 		c.add(f.block())
 		c.runs(c.say("runs.caption", "of", c.say("edging_of", "id", k.Bed)), k.Course)
@@ -147,15 +147,15 @@ func (c *crew) runs(caption string, laid *course.Course) {
 			if r.Shared() {
 				key = "closers_shared"
 			}
-			closers = c.count(key, r.Closers, "length", c.length(r.Closer))
+			closers = c.count(key, r.Closers, "length", c.depth(r.Closer))
 		}
-		tick(t, name, c.length(r.RunLength), c.words.Whole(r.Units.Whole), c.words.Whole(r.Units.Cut), c.length(r.JointWidth), closers)
+		tick(t, name, c.length(r.RunLength), c.words.Whole(r.Units.Whole), c.words.Whole(r.Units.Cut), c.depth(r.JointWidth), closers)
 		if r.Laying != course.LaidStraight {
 			as := ""
 			if r.Laying == course.LaidCut {
-				as = c.say("laid.cut", "angle", c.angle(r.Wedge), "off", c.length(r.Off), "short", c.length(r.ShortFace))
+				as = c.say("laid.cut", "angle", c.angle(r.Wedge), "off", c.depth(r.Off), "short", c.depth(r.ShortFace))
 			} else {
-				as = c.say("laid.open", "gap", c.length(r.Gap))
+				as = c.say("laid.open", "gap", c.depth(r.Gap))
 			}
 			row(arcs, name, c.length(r.Radius), c.angle(r.Turn), c.angle(r.UnitTurn), as)
 		}
@@ -174,15 +174,15 @@ func (c *crew) end(e *course.End) string {
 	if e.Corner != outline.None {
 		corner = strconv.Itoa(e.Corner)
 	}
-	words := c.say("end."+keys[e.Kind], "corner", corner, "cut", c.angle(e.Cut), "gap", c.length(e.Gap))
+	words := c.say("end."+keys[e.Kind], "corner", corner, "cut", c.angle(e.Cut), "gap", c.depth(e.Gap))
 	if e.Corner == outline.None {
 		return words
 	}
 	switch back := e.Back; {
 	case back > measure.Millimetre/2:
-		words += ", " + c.say("end.back", "length", c.length(back))
+		words += ", " + c.say("end.back", "length", c.depth(back))
 	case back < -measure.Millimetre/2:
-		words += ", " + c.say("end.beyond", "length", c.length(-back))
+		words += ", " + c.say("end.beyond", "length", c.depth(-back))
 	}
 	return words
 }
@@ -222,7 +222,7 @@ func (c *crew) cuts(of string, unit *estimate.Material, laid *course.Course) *pa
 	t := c.table(c.say("cuts.caption", "of", of, "unit", unit.Name), "for", "cut_kind", "#count", "#angle", "#off", "#left", "#cut_length")
 	for i := range laid.Cuts {
 		k := &laid.Cuts[i]
-		tick(t, c.sideOf(k.Side, k.Corner), c.say("cut."+cutKeys[k.Kind]), c.words.Whole(k.Count), c.angle(k.Angle), c.length(k.Off), c.length(k.Left), c.length(k.Length))
+		tick(t, c.sideOf(k.Side, k.Corner), c.say("cut."+cutKeys[k.Kind]), c.words.Whole(k.Count), c.angle(k.Angle), c.depth(k.Off), c.depth(k.Left), c.depth(k.Length))
 	}
 	return t
 }
@@ -239,7 +239,7 @@ func (c *crew) pieces(p *estimate.PavingTakeoff) *page.Table {
 	var sizes []size
 	for i := range p.Field.Pieces {
 		k := &p.Field.Pieces[i]
-		words := c.say("size", "length", c.length(k.Length), "width", c.length(k.Width))
+		words := c.say("size", "length", c.depth(k.Length), "width", c.depth(k.Width))
 		at := slices.IndexFunc(sizes, func(s size) bool { return s.words == words && s.each == k.SawPasses })
 		if at < 0 {
 			at = len(sizes)
@@ -281,9 +281,9 @@ func (c *crew) paving() {
 		f.add(c.say("fact.direction"), c.direction(field.Direction-c.turned()))
 		f.add(c.say("fact.units"), c.unitsWords(course.Units{Whole: field.Whole, Cut: field.Cut, Total: field.Whole + field.Cut}))
 		f.add(c.say("fact.offcuts"), c.say("offcuts", "bought", c.words.Whole(field.Bought.Units), "n", c.words.Whole(field.Bought.FromOffcuts)))
-		f.add(c.say("fact.field_joints"), c.say("field_joints", "side", c.length(field.SideJoint), "end", c.length(field.EndJoint)))
+		f.add(c.say("fact.field_joints"), c.say("field_joints", "side", c.depth(field.SideJoint), "end", c.depth(field.EndJoint)))
 		if p.Area.Fill != nil {
-			f.add(c.say("fact.fill"), c.say("fill.to", "name", p.Area.Fill.Name, "depth", c.length(p.FillDepth)))
+			f.add(c.say("fact.fill"), c.say("fill.to", "name", p.Area.Fill.Name, "depth", c.depth(p.FillDepth)))
 		} else {
 			f.add(c.say("fact.fill"), c.say("fill.open"))
 		}
@@ -334,11 +334,11 @@ func (c *crew) slabs() {
 		var f facts
 		f.add(c.say("fact.unit"), s.Group.Unit.Name)
 		f.add(c.say("fact.grid"), c.count("grid", s.Grid.Units(), "rows", c.words.Whole(s.Grid.Rows), "columns", c.words.Whole(s.Grid.Columns)))
-		f.add(c.say("fact.gap"), c.length(s.Grid.Gap))
+		f.add(c.say("fact.gap"), c.depth(s.Grid.Gap))
 		f.add(c.say("fact.overall"), c.say("size", "length", c.length(s.Grid.Length()), "width", c.length(s.Grid.Width())))
 		f.add(c.say("fact.corner"), c.say("point", "x", c.length(at.X), "y", c.length(at.Y)))
 		f.add(c.say("fact.direction"), c.direction(s.Grid.Rotate-c.turned()))
-		f.add(c.say("fact.clearance"), c.length(s.Group.Clearance))
+		f.add(c.say("fact.clearance"), c.depth(s.Group.Clearance))
 		if s.Group.Fill != nil {
 			f.add(c.say("fact.fill"), s.Group.Fill.Name)
 		}
@@ -359,7 +359,7 @@ func (c *crew) planters() {
 		for k, m := range p.Planter.Mix {
 			mix[k] = c.say("mix", "parts", c.number(float64(m.Parts), 2), "material", m.Material.Name)
 		}
-		tick(t, p.Planter.ID, c.say("size", "length", c.length(p.Planter.Length), "width", c.length(p.Planter.Width)), c.length(p.Planter.Fill), c.volume(p.Fill), c.mass(p.Mass), strings.Join(mix, ", "))
+		tick(t, p.Planter.ID, c.say("size", "length", c.length(p.Planter.Length), "width", c.length(p.Planter.Width)), c.depth(p.Planter.Fill), c.volume(p.Fill), c.mass(p.Mass), strings.Join(mix, ", "))
 	}
 	c.show(t)
 }

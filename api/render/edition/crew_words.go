@@ -1,7 +1,6 @@
 package edition
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 	"unicode"
@@ -47,8 +46,9 @@ func (c *crew) remark(words string) { c.add(&page.Paragraph{Text: page.Plain(wor
 
 // sentence is one of the engine's, in the language of the document where it is known, else marked as English.
 func (c *crew) sentence(english string) []page.Text {
-	text := page.Text{Words: capital(english)}
-	if !strings.HasPrefix(c.words.Tag(), "en") {
+	words, ok := c.words.Sentence(english)
+	text := page.Text{Words: capital(words)}
+	if !ok {
 		text.Language = "en"
 	}
 	return []page.Text{text}
@@ -109,22 +109,14 @@ func (c *crew) show(t *page.Table) {
 
 func (c *crew) length(v measure.Length) string { return c.words.Length(v, c.system) }
 
-func (c *crew) area(v measure.Area) string { return c.words.Quantity(c.system.Area(v), 1) }
+// depth is a length across a layer, a joint or a cut.
+func (c *crew) depth(v measure.Length) string { return c.words.Depth(v, c.system) }
 
-// volume writes small volumes, such as those of joints, to more places.
-func (c *crew) volume(v measure.Volume) string {
-	q := c.system.Volume(v)
-	digits := 2
-	switch {
-	case q.Value < 0.01:
-		digits = 5
-	case q.Value < 1:
-		digits = 3
-	}
-	return c.words.Quantity(q, digits)
-}
+func (c *crew) area(v measure.Area) string { return c.words.Area(v, c.system) }
 
-func (c *crew) mass(v measure.Mass) string { return c.words.Quantity(c.system.Mass(v), 0) }
+func (c *crew) volume(v measure.Volume) string { return c.words.Volume(v, c.system) }
+
+func (c *crew) mass(v measure.Mass) string { return c.words.Mass(v, c.system) }
 
 // direction is an angle from x, between half a turn to either side.
 func (c *crew) direction(a measure.Angle) string {
@@ -148,23 +140,16 @@ func (c *crew) direction(a measure.Angle) string {
 // slight is an angle that is rounding error.
 const slight measure.Angle = 1e-9
 
-func (c *crew) angle(a measure.Angle) string {
-	return c.say("degrees", "n", c.number(a.Degrees(), 1))
-}
+func (c *crew) angle(a measure.Angle) string { return c.words.Angle(a) }
 
 // number writes a number with so many digits after the point at most.
-func (c *crew) number(v float64, digits int) string {
-	return strings.TrimSpace(c.words.Quantity(measure.Quantity{Value: v}, digits))
-}
+func (c *crew) number(v float64, digits int) string { return c.words.Number(v, digits) }
 
-func (c *crew) decimal(d decimal.Decimal) string {
-	v, _ := d.Float64()
-	return c.number(v, 4)
-}
+func (c *crew) decimal(d decimal.Decimal) string { return c.words.Decimal(d) }
 
-func (c *crew) percent(share float64) string { return c.say("percent", "n", c.number(share*100, 1)) }
+func (c *crew) percent(share float64) string { return c.words.PercentOf(share, 1) }
 
-func (c *crew) hours(d decimal.Decimal) string { return c.say("hours", "n", c.decimal(d)) }
+func (c *crew) hours(d decimal.Decimal) string { return c.words.Hours(d) }
 
 func (c *crew) money(a money.Amount) string { return c.words.Money(a, c.quote.List.Currency) }
 
@@ -178,14 +163,10 @@ func (c *crew) price(d decimal.Decimal) string {
 
 func (c *crew) date(d schedule.Day) string { return c.words.Date(d) }
 
-func (c *crew) weekday(d schedule.Day) string {
-	return c.say("weekday", "weekday", c.words.Weekday(d), "date", c.date(d))
-}
+func (c *crew) weekday(d schedule.Day) string { return c.words.FullDate(d) }
 
 // span is working time in hours and minutes.
-func (c *crew) span(m schedule.Minutes) string {
-	return c.say("span", "n", fmt.Sprintf("%d:%02d", m/60, m%60))
-}
+func (c *crew) span(m schedule.Minutes) string { return c.words.Duration(m) }
 
 func (c *crew) amount(a estimate.Amount, m *estimate.Material) string {
 	switch a.Kind {
