@@ -193,7 +193,7 @@ func (c *crew) short() {
 				top = c.say("short.top_up", "pack", c.pack(o), "supplier", c.supplier(m.TopUp.Supplier))
 			}
 		}
-		row(t, m.Material.Name, c.amount(m.Required, m.Material), c.content(m.Bought, m.Material), c.percent(float64(m.Short)), top)
+		row(t, m.Material.Name, c.needed(m.Required, m.Material), c.amount(content(m.Bought, m.Material), m.Material), c.percent(float64(m.Short)), top)
 	}
 	c.show(t)
 }
@@ -204,10 +204,16 @@ func (c *crew) leftOver() {
 	for i := range c.quote.Supply.Plan.Covers {
 		v := &c.quote.Supply.Plan.Covers[i]
 		m, ok := c.quote.List.Catalogue.Material(v.Material)
-		if !ok || c.content(v.Surplus, m) == c.content(0, m) {
+		if !ok {
 			continue
 		}
-		row(t, m.Name, c.content(v.Need, m), c.content(v.Bought, m), c.content(v.Surplus, m))
+		surplus := content(v.Surplus, m)
+		if surplus.Kind == estimate.CountAmount {
+			surplus.Value = float64(measure.RoundDown(surplus.Value)) // as the need counts whole ones
+		}
+		if surplus.Value > 0 {
+			row(t, m.Name, c.needed(content(v.Need, m), m), c.amount(content(v.Bought, m), m), c.amount(surplus, m))
+		}
 	}
 	if len(t.Rows) > 0 {
 		c.part("left", false)
@@ -259,7 +265,7 @@ func (c *crew) some(a estimate.Amount, m *estimate.Material) string {
 	if a.Value == 0 {
 		return c.say("none")
 	}
-	return c.amount(a, m)
+	return c.needed(a, m)
 }
 
 // hoursMore is by how much the work in all grows or shrinks.
@@ -312,7 +318,7 @@ func (c *crew) lineAmount(l *pricing.Line) string {
 	case l == nil:
 		return c.say("none")
 	case l.Material != nil:
-		return c.amount(l.Material.Required, l.Material.Material)
+		return c.needed(l.Material.Required, l.Material.Material)
 	case l.Work != nil:
 		return c.hours(l.Hours)
 	case l.Spoil:

@@ -219,7 +219,7 @@ func (c *crew) amounts() {
 			key = "to_buy.fabric"
 		case estimate.UnitMaterial, estimate.PieceMaterial:
 		}
-		total(t, purpose, m.Material.Name, c.say(key, "measured", c.amount(m.Measured, m.Material)), c.amount(m.Required, m.Material))
+		total(t, purpose, m.Material.Name, c.say(key, "measured", c.amount(m.Measured, m.Material)), c.needed(m.Required, m.Material))
 	}
 	c.show(t)
 }

@@ -74,14 +74,25 @@ func (c *crew) rolls(r *estimate.RollsTakeoff) {
 		if alike > 1 {
 			name = c.say("rolls_from_to", "from", c.words.Whole(i+1), "to", c.words.Whole(i+alike))
 		}
-		pieces := make([]string, len(roll.Pieces))
-		for n, k := range roll.Pieces {
-			pieces[n] = c.say("piece_for", "length", c.length(r.Pieces[k].Length), "bed", c.zone(r.Pieces[k].Bed))
-		}
-		tick(t, name, strings.Join(pieces, "; "), c.length(roll.Left))
+		tick(t, name, strings.Join(c.cloth(r, roll.Pieces), "; "), c.length(roll.Left))
 		i += alike
 	}
 	c.show(t)
+}
+
+// cloth is what is cut from one roll, pieces that are alike together.
+func (c *crew) cloth(r *estimate.RollsTakeoff, pieces []int) []string {
+	var words []string
+	for i := 0; i < len(pieces); {
+		name := c.say("piece_for", "length", c.length(r.Pieces[pieces[i]].Length), "bed", c.zone(r.Pieces[pieces[i]].Bed))
+		alike := 1
+		for i+alike < len(pieces) && r.Pieces[pieces[i+alike]] == r.Pieces[pieces[i]] {
+			alike++
+		}
+		words = append(words, c.say("times", "count", c.words.Whole(alike), "pack", name))
+		i += alike
+	}
+	return words
 }
 
 // edging is laid run by run.
@@ -357,7 +368,7 @@ func (c *crew) planters() {
 		p := &c.quote.Takeoff.Planters[i]
 		mix := make([]string, len(p.Planter.Mix))
 		for k, m := range p.Planter.Mix {
-			mix[k] = c.say("mix", "parts", c.number(float64(m.Parts), 2), "material", m.Material.Name)
+			mix[k] = c.say("mix"+c.form(c.number(float64(m.Parts), 2)), "parts", c.number(float64(m.Parts), 2), "material", m.Material.Name)
 		}
 		tick(t, p.Planter.ID, c.say("size", "length", c.length(p.Planter.Length), "width", c.length(p.Planter.Width)), c.depth(p.Planter.Fill), c.volume(p.Fill), c.mass(p.Mass), strings.Join(mix, ", "))
 	}

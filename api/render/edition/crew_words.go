@@ -168,6 +168,14 @@ func (c *crew) weekday(d schedule.Day) string { return c.words.FullDate(d) }
 // span is working time in hours and minutes.
 func (c *crew) span(m schedule.Minutes) string { return c.words.Duration(m) }
 
+// needed is an amount that has to be there: of what is counted, whole ones.
+func (c *crew) needed(a estimate.Amount, m *estimate.Material) string {
+	if a.Kind == estimate.CountAmount {
+		a.Value = float64(measure.RoundUp(a.Value))
+	}
+	return c.amount(a, m)
+}
+
 func (c *crew) amount(a estimate.Amount, m *estimate.Material) string {
 	switch a.Kind {
 	case estimate.LengthAmount:
@@ -189,22 +197,25 @@ func (c *crew) amount(a estimate.Amount, m *estimate.Material) string {
 			word = "pieces"
 		case estimate.UnitMaterial, estimate.LooseMaterial:
 		}
-		form := ".other"
-		if n == c.number(1, 1) {
-			form = ".one"
-		}
-		return c.say(word+form, "n", n)
+		return c.say(word+c.form(n), "n", n)
 	}
 	return ""
 }
 
-// content is an amount of a material as it is bought.
-func (c *crew) content(v supply.Content, m *estimate.Material) string {
-	kind := estimate.CountAmount
-	if m.Kind == estimate.LooseMaterial {
-		kind = estimate.VolumeAmount
+// form is the ending of the key of a message for a number that need not be whole.
+func (c *crew) form(n string) string {
+	if n == c.number(1, 1) {
+		return ".one"
 	}
-	return c.amount(estimate.Amount{Kind: kind, Value: float64(v)}, m)
+	return ".other"
+}
+
+// content is an amount of a material as it is bought.
+func content(v supply.Content, m *estimate.Material) estimate.Amount {
+	if m.Kind == estimate.LooseMaterial {
+		return estimate.Amount{Kind: estimate.VolumeAmount, Value: float64(v)}
+	}
+	return estimate.Amount{Kind: estimate.CountAmount, Value: float64(v)}
 }
 
 // material is the name of a material of the list.
@@ -229,7 +240,12 @@ func (c *crew) written(w pricing.Content) string {
 	if w.Quantity == "" {
 		return c.words.Whole(w.Count)
 	}
-	return w.Quantity
+	number, unit, _ := strings.Cut(w.Quantity, " ")
+	v, err := strconv.ParseFloat(number, 64)
+	if err != nil || strings.Contains(unit, " ") {
+		return w.Quantity
+	}
+	return c.words.Quantity(measure.Quantity{Value: v, Unit: unit}, 4)
 }
 
 // zone is a place of the job by its id.
