@@ -521,7 +521,7 @@ func (p *planner) roots(z *estimate.RootZone) {
 	c, r := p.spot(z.Obstacle.At), p.onPaper(z.Radius)
 	arcs, all := p.arcs(c, r)
 	if all {
-		p.notes = append(p.notes, p.words.Say("plan.all_in_root_zone", "id", nameOf(z.Obstacle, p.words)))
+		p.notes = append(p.notes, p.words.Say("plan.all_in_root_zone", "id", nameOf(z.Obstacle, p.words), "radius", p.words.Length(z.Radius, p.quote.Job.System)))
 		return
 	}
 	for _, a := range arcs {

@@ -15,6 +15,8 @@ const (
 	tiny     drawing.Millimetres = 2.1 // letters of stakes and levels
 	standoff drawing.Millimetres = 4.2 // of a dimension from its side
 	cross    drawing.Millimetres = 1   // half of the mark of a stake
+
+	datumRing drawing.Millimetres = 1.5
 )
 
 // letter marks and names what is on the ground. Whatever comes first gets its place first: marks, then the lengths of
@@ -135,6 +137,7 @@ func joined(sides []side) []side {
 type tag struct {
 	number, length string
 	ring, words    drawing.Millimetres // how long they are
+	slack          drawing.Millimetres // what is most likely left over on either side
 }
 
 const tagGap drawing.Millimetres = 0.8
@@ -142,6 +145,7 @@ const tagGap drawing.Millimetres = 0.8
 func (p *planner) tag(s *side) tag {
 	t := tag{number: p.words.Whole(s.number), length: p.words.Length(s.Length(), p.quote.Job.System)}
 	t.ring, t.words = max(3.4, wide(t.number, tiny, false)+1.4), wide(t.length, small, false)
+	t.slack = (t.words - likely(t.length, small)) / 2
 	return t
 }
 
@@ -163,7 +167,7 @@ func (p *planner) drawTag(t *tag, c *candidate) {
 		p.lead(c, &b)
 	}
 	r := drawing.Millimetres(1.7)
-	left := -t.half() + 0.3 + r
+	left := -t.half() + 0.3 + t.slack + r
 	right := left + t.ring - 2*r
 	start := at(left, r)
 	p.sheet.Add(&drawing.Shape{Steps: []drawing.Step{
@@ -174,7 +178,9 @@ func (p *planner) drawTag(t *tag, c *candidate) {
 		drawing.Closed(),
 	}, Fill: drawing.Paper, Ink: drawing.Measure},
 		labelIn(at((left+right)/2, 0), c.turn, t.number, tiny))
-	p.sheet.Add(labelIn(at(t.half()-0.3-t.words/2, 0), c.turn, t.length, small))
+	length := labelIn(at(right+r+tagGap, 0), c.turn, t.length, small)
+	length.Anchor = drawing.Start
+	p.sheet.Add(length)
 	p.place.take(b, false)
 	p.explain(entry{mark: ringMark, word: "plan.side_number"})
 }
@@ -257,7 +263,7 @@ func (p *planner) straightDimension(s *side, t *tag) bool {
 				if !p.place.stands(&c, t.half(), tagHigh, lines) {
 					continue
 				}
-				p.dimensionLine(a, b, move(a, along-t.half(), 0), move(a, along+t.half(), 0), x, y)
+				p.dimensionLine(a, b, move(a, along-t.half()+t.slack, 0), move(a, along+t.half()-t.slack, 0), x, y)
 				p.place.take(whole, false)
 				p.drawTag(t, &c)
 				return true
@@ -331,26 +337,26 @@ func thinned(n, most int) int {
 // datum marks where coordinates are taken from.
 func (p *planner) datum() {
 	spec := p.quote.Takeoff.SetOut.Spec
-	mark := func(at outline.Point, name string) {
+	mark := func(at outline.Point, name, word string) {
 		s := p.spot(at)
 		if !p.onSheet(s, 3) {
 			return
 		}
-		ring := drawing.Circle(s.X, s.Y, 1.5, drawing.NoFill, drawing.Outline)
+		ring := drawing.Circle(s.X, s.Y, datumRing, drawing.NoFill, drawing.Outline)
 		ring.Class = classDatum
 		p.sheet.Add(ring)
-		p.explain(entry{mark: datumMark, word: "plan.datum"})
-		p.place.take(box{s, 1.5, 1.5, 0}, false)
+		p.explain(entry{mark: datumMark, word: word})
+		p.place.take(box{s, datumRing, datumRing, 0}, false)
 		if name != "" {
 			p.try(round(s, 1.8, halfWidth(name), tiny/2), name, tiny)
 		}
 	}
 	if spec != nil && spec.Stated {
-		mark(spec.Origin, estimate.OriginLabel)
-		mark(spec.Towards, estimate.TowardsLabel)
+		mark(spec.Origin, estimate.OriginLabel, "plan.datum")
+		mark(spec.Towards, estimate.TowardsLabel, "plan.datum")
 		return
 	}
-	mark(outline.Point{}, "")
+	mark(outline.Point{}, "", "plan.origin")
 }
 
 func halfWidth(text string) drawing.Millimetres {
@@ -426,6 +432,9 @@ func (p *planner) stakes() {
 			}
 		}
 	}
+	if p.unnamedStakes > 0 {
+		p.notes = append(p.notes, p.words.Count("plan.stakes_without_name", p.unnamedStakes))
+	}
 	if off > 0 {
 		p.notes = append(p.notes, p.words.Count("plan.stakes_off", off))
 	}
@@ -444,7 +453,13 @@ func (p *planner) stakeMark(s drawing.Spot, pivot bool) {
 	p.explain(entry{mark: stakeMark, word: "plan.stake"})
 }
 
-// nameStakes names one in so many of the stakes of a part: every one, if there is room.
+// roundStake are places round the mark of a stake or a level, first close by, then beside the ring of a datum there.
+func roundStake(at drawing.Spot, half, high drawing.Millimetres) []candidate {
+	near := round(at, cross+0.25, half, high)
+	return append(near[:beside:beside], append(round(at, datumRing+0.4, half, high), near[beside:]...)...)
+}
+
+// nameStakes names one in so many of the stakes of a part: every one, if there is room for nearly all.
 func (p *planner) nameStakes(part *estimate.StakedPart, seen []int) (every int) {
 	boxes, items := len(p.place.boxes), len(p.sheet.Items)
 	for k := 0; ; k++ {
@@ -455,18 +470,23 @@ func (p *planner) nameStakes(part *estimate.StakedPart, seen []int) (every int) 
 				every *= 10
 			}
 		}
-		all := true
+		named, left := 0, 0
 		for i, stake := range seen {
 			if i%every != 0 {
 				continue
 			}
-			text := part.Stakes[stake].Label
+			named++
+			text, at := part.Stakes[stake].Label, p.spot(part.Position(stake))
 			half, high := halfOf(text, tiny)
-			if all = p.try(round(p.spot(part.Position(stake)), cross+0.25, half, high), text, tiny); !all {
+			if !p.try(roundStake(at, half, high), text, tiny) {
+				left++
+			}
+			if left > 1 && left > len(seen)/every/5 {
 				break
 			}
 		}
-		if all || every >= len(seen) {
+		if left <= 1 || left <= named/5 {
+			p.unnamedStakes += left
 			return every
 		}
 		p.place.undo(boxes)
@@ -509,6 +529,35 @@ func (p *planner) within(o *outline.Outline) []candidate {
 	return out
 }
 
+// open are places on a bed, those first on which nothing stands.
+func (p *planner) open(bed *estimate.Bed) []candidate {
+	covers := func(l outline.Loop) box {
+		low, high := l.Bounds()
+		return box{p.spot(outline.Point{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 2}), p.onPaper(high.X-low.X) / 2, p.onPaper(high.Y-low.Y) / 2, 0}
+	}
+	var taken []box
+	for i := range p.quote.Job.Paving {
+		taken = append(taken, covers(p.quote.Job.Paving[i].Outline.Loop()))
+	}
+	for i := range p.quote.Takeoff.Slabs {
+		taken = append(taken, covers(p.quote.Takeoff.Slabs[i].Grid.Footprint()))
+	}
+	for i := range p.quote.Job.Planters {
+		taken = append(taken, covers(p.quote.Job.Planters[i].Footprint()))
+	}
+	half, high := halfOf(shortened(bed.ID), small)
+	var first, last []candidate
+	for _, c := range p.within(bed.Outline) {
+		b := box{c.middle, half, high, 0}
+		if slices.ContainsFunc(taken, func(t box) bool { return t.meets(&b) }) {
+			last = append(last, c)
+			continue
+		}
+		first = append(first, c)
+	}
+	return append(first, last...)
+}
+
 // names writes what everything is called.
 func (p *planner) names() {
 	s := p.quote.Job.System
@@ -533,7 +582,8 @@ func (p *planner) names() {
 		p.try(round(at, max(leastTrunk, r)+0.6, half, high), name, tiny)
 	}
 	for i := range p.quote.Job.Beds {
-		p.try(p.within(p.quote.Job.Beds[i].Outline), shortened(p.quote.Job.Beds[i].ID), small)
+		bed := &p.quote.Job.Beds[i]
+		p.try(p.open(bed), shortened(bed.ID), small)
 	}
 	for i := range p.quote.Job.Paving {
 		p.try(p.within(p.quote.Job.Paving[i].Outline), shortened(p.quote.Job.Paving[i].ID), small)
@@ -550,12 +600,13 @@ func (p *planner) name(l outline.Loop, id, length, width string) {
 	sized := p.words.Say("plan.name_and_size", "id", id, "length", length, "width", width)
 	for _, text := range [...]string{sized, id} {
 		half, tall := halfOf(text, small)
-		if half > reach.half || tall > reach.high {
+		corners := [...]drawing.Spot{{X: at.X - half, Y: at.Y - tall}, {X: at.X + half, Y: at.Y - tall}, {X: at.X + half, Y: at.Y + tall}, {X: at.X - half, Y: at.Y + tall}}
+		if slices.ContainsFunc(corners[:], func(c drawing.Spot) bool { return !p.holds(l, c) }) {
 			continue
 		}
 		var candidates []candidate
 		for _, v := range [...]drawing.Millimetres{0, 0.2, -0.2, 0.35, -0.35, 0.5, -0.5} {
-			candidates = append(candidates, candidate{middle: drawing.Spot{X: at.X, Y: at.Y + v*2*(reach.high-tall)}})
+			candidates = append(candidates, candidate{middle: drawing.Spot{X: at.X, Y: at.Y + v*2*max(0, reach.high-tall)}})
 		}
 		if p.try(candidates, text, small) {
 			return
@@ -563,6 +614,17 @@ func (p *planner) name(l outline.Loop, id, length, width string) {
 	}
 	half, tall := halfOf(id, tiny)
 	p.try(round(at, min(reach.half, reach.high)+0.4, half, tall), id, tiny)
+}
+
+// holds tells whether a spot is inside of a rectangle on the ground.
+func (p *planner) holds(l outline.Loop, s drawing.Spot) bool {
+	for _, e := range l {
+		a, b := p.spot(e.From), p.spot(e.To)
+		if (b.X-a.X)*(s.Y-a.Y)-(b.Y-a.Y)*(s.X-a.X) > 0 { // counter-clockwise on the ground
+			return false
+		}
+	}
+	return true
 }
 
 // nameLine writes what a wall or footing is called along it.
@@ -655,7 +717,7 @@ func (p *planner) levels() {
 			p.explain(entry{mark: levelMark, word: "plan.level"})
 			text := p.words.Length(g.Spots[k].Down, p.quote.Job.System)
 			half, high := halfOf(text, tiny)
-			if i++; (i-1)%every != 0 || !p.try(round(s, cross+0.25, half, high), text, tiny) {
+			if i++; (i-1)%every != 0 || !p.try(roundStake(s, half, high), text, tiny) {
 				left++
 			}
 		}

@@ -2,6 +2,7 @@ package render
 
 import (
 	"math"
+	"unicode/utf8"
 
 	"bedline/api/render/drawing"
 )
@@ -44,12 +45,19 @@ func segment(a, b drawing.Spot) box {
 	return box{drawing.Spot{X: (a.X + b.X) / 2, Y: (a.Y + b.Y) / 2}, drawing.Millimetres(math.Hypot(dx, dy) / 2), 0, math.Atan2(dy, dx) * 180 / math.Pi}
 }
 
-// wide is about how long a text is in a face such as DejaVu Sans or Verdana, the widest that it may be shown in.
+// wide is how long a text may be in a face such as DejaVu Sans or Verdana, the widest that it may be shown in.
 func wide(text string, size drawing.Millimetres, bold bool) drawing.Millimetres {
+	letters := drawing.Millimetres(utf8.RuneCountInString(text))
+	if bold {
+		return max(likely(text, size)*1.12, 0.65*letters*size)
+	}
+	return max(likely(text, size), 0.58*letters*size)
+}
+
+// likely is about how long a text is in such a face.
+func likely(text string, size drawing.Millimetres) drawing.Millimetres {
 	var sum float64
-	letters := 0
 	for _, r := range text {
-		letters++
 		switch {
 		case r == 'm' || r == 'w' || r == 'M' || r == 'W' || r == '%' || r > 0x2fff:
 			sum += 1
@@ -64,10 +72,6 @@ func wide(text string, size drawing.Millimetres, bold bool) drawing.Millimetres 
 		default:
 			sum += 0.63
 		}
-	}
-	sum = max(sum, 0.58*float64(letters))
-	if bold {
-		sum *= 1.12
 	}
 	return drawing.Millimetres(sum) * size
 }
@@ -235,6 +239,9 @@ func (p *placer) place(candidates []candidate, half, high drawing.Millimetres) (
 	}
 	return candidate{}, false
 }
+
+// beside is how many places round a spot are beside it.
+const beside = 8
 
 // round are places round a spot for a label of a size: beside it first, then farther off on a leader.
 func round(at drawing.Spot, off, half, high drawing.Millimetres) []candidate {

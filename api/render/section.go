@@ -36,6 +36,8 @@ type panel struct {
 	parts []part
 	marks []measure.Length // depths below the finished ground, from the top down
 	lifts []measure.Length // tops of lifts of base
+
+	beyond measure.Length // ground shown to the right of what does not go on there
 }
 
 // part is a rectangle of a section in metres: x from the left, y down from the finished ground. A fillet is the triangle
@@ -129,7 +131,10 @@ func (s *sectioner) panels() []panel {
 			}
 		}
 		if !edged && (bed.Stone != nil || bed.Dig > 0) {
-			p := panel{key: "section.bed", ids: []string{bed.ID}, title: []string{"depth", s.length(bed.Dig)}, parts: s.bed(bed, 4*measure.Inch, 24*measure.Inch, 0)}
+			p := panel{key: "section.bed", ids: []string{bed.ID}, title: []string{"depth", s.length(bed.Dig)}, parts: s.bed(bed, lawn, 20*measure.Inch)}
+			if bed.Dig == 0 {
+				p.key = "section.undug_bed"
+			}
 			s.gauge(&p, bed.ID)
 			add(p)
 		}
@@ -163,11 +168,14 @@ func (s *sectioner) gauge(p *panel, zone string) {
 		}
 	}
 	slices.Sort(p.marks)
-	p.marks = slices.CompactFunc(p.marks, func(a, b measure.Length) bool { return b-a < measure.Millimetre/10 })
+	p.marks = slices.CompactFunc(p.marks, func(a, b measure.Length) bool { return max(a, b)-min(a, b) < measure.Millimetre/10 })
 }
 
-// bed are the layers of a bed over a width. Trench is how much farther to the left the cloth reaches.
-func (s *sectioner) bed(bed *estimate.Bed, x, width, trench measure.Length) []part {
+// lawn is how much of the ground beside the digging a section shows.
+const lawn = 4 * measure.Inch
+
+// bed are the layers of a bed over a width, at the end of which it goes on.
+func (s *sectioner) bed(bed *estimate.Bed, x, width measure.Length) []part {
 	var parts []part
 	if bed.Stone != nil {
 		// The stone fills the bed to its depth, from what is dug upwards.
@@ -177,7 +185,7 @@ func (s *sectioner) bed(bed *estimate.Bed, x, width, trench measure.Length) []pa
 		parts = append(parts, part{x: x, width: width, height: bed.Dig, fill: drawing.Ground, class: "dug", note: s.words.Say("section.dug", "depth", s.length(bed.Dig))})
 	}
 	if bed.Fabric != nil {
-		parts = append(parts, part{x: x - trench, y: bed.Dig, width: width + trench, fill: drawing.Fabric, class: "fabric", note: bed.Fabric.Material.Name})
+		parts = append(parts, part{x: x, y: bed.Dig, width: width, fill: drawing.Fabric, class: "fabric", note: bed.Fabric.Material.Name})
 	}
 	return parts
 }
@@ -185,11 +193,11 @@ func (s *sectioner) bed(bed *estimate.Bed, x, width, trench measure.Length) []pa
 func (s *sectioner) edging(c *estimate.CourseTakeoff, bed *estimate.Bed) panel {
 	spec := c.Spec
 	wide, thick, clear := spec.Laying.Width(), spec.Unit.Thickness, spec.Laying.Clearance
-	unit := 6*measure.Inch + clear
-	trench := unit - clear
+	trench := lawn
+	unit := trench + clear
 	p := panel{key: "section.edging", ids: []string{c.Bed}, title: []string{"depth", s.length(c.TrenchDepth), "width", s.length(c.TrenchWidth)}}
 	p.parts = s.layers(trench, c.TrenchWidth, c.TrenchDepth, spec.Base, c.BaseDepth, spec.Sand, c.SandDepth)
-	p.parts = append(p.parts, s.bed(bed, unit+wide, 10*measure.Inch, 0)...)
+	p.parts = append(p.parts, s.bed(bed, unit+wide, max(8*measure.Inch, clear+3*measure.Inch))...)
 	p.parts = append(p.parts, part{x: unit, y: -spec.Reveal, width: wide, height: thick, fill: drawing.UnitFill, class: "unit", note: s.standing(spec.Unit, spec.Reveal)})
 	if spec.Haunch > 0 && spec.Fill != nil {
 		// Against the bed side of the unit, its foot on the sand.
@@ -226,14 +234,22 @@ func (s *sectioner) standing(unit *estimate.Material, reveal measure.Length) str
 }
 
 func (s *sectioner) pad(key, id string, unit *estimate.Material, reveal, dug, clear measure.Length, base *estimate.Layer, baseDepth measure.Length, sand *estimate.Layer, sandDepth measure.Length) panel {
-	left := 4 * measure.Inch
 	p := panel{key: key, ids: []string{id}, title: []string{"depth", s.length(dug)}}
-	p.parts = s.layers(left, 2*unit.Length+2*clear, dug, base, baseDepth, sand, sandDepth)
-	first := part{x: left + clear, y: -reveal, width: unit.Length, height: unit.Thickness, fill: drawing.Slab, class: "slab"}
+	// The edge of the pad, one unit and the next, as far as there is room; the pad goes on to the right.
+	run := min(2*unit.Length, max(18*measure.Inch, clear+6*measure.Inch))
+	p.parts = s.layers(lawn, clear+run, dug, base, baseDepth, sand, sandDepth)
+	first := part{x: lawn + clear, y: -reveal, width: min(unit.Length, run), height: unit.Thickness, fill: drawing.Slab, class: "slab"}
+	last := &first
 	second := first
-	second.x += unit.Length
-	second.note = s.standing(unit, reveal)
-	p.parts = append(p.parts, first, second)
+	if run > unit.Length {
+		second.x, second.width = second.x+unit.Length, run-unit.Length
+		last = &second
+	}
+	last.note = s.standing(unit, reveal)
+	p.parts = append(p.parts, first)
+	if last == &second {
+		p.parts = append(p.parts, second)
+	}
 	s.gauge(&p, id)
 	return p
 }
@@ -247,9 +263,9 @@ func (s *sectioner) planter(t *estimate.Planter) panel {
 			mix[i] = s.words.Say("section.mix_part", "parts", measure.FormatNumber(float64(m.Parts), 2), "material", m.Material.Name)
 		}
 	}
-	left := 4 * measure.Inch
+	left := lawn
 	wall := part{x: left, y: -t.Fill, width: t.Wall, height: t.Fill, fill: drawing.Planter, class: "wall"}
-	soil := part{x: left + t.Wall, y: -t.Fill, width: t.Width - 2*t.Wall, height: t.Fill, fill: drawing.Ground, class: "soil",
+	soil := part{x: left + t.Wall, y: -t.Fill, width: t.Width - 2*t.Wall, height: t.Fill, fill: drawing.Subgrade, class: "soil",
 		note: s.words.Say("section.layer", "material", strings.Join(mix, ", "), "depth", s.length(t.Fill))}
 	far := wall
 	far.x += t.Width - t.Wall
@@ -258,6 +274,7 @@ func (s *sectioner) planter(t *estimate.Planter) panel {
 		p.parts = append(p.parts, wall, far)
 	}
 	p.parts = append(p.parts, soil)
+	p.beyond = lawn
 	return p
 }
 
@@ -266,7 +283,7 @@ func (s *sectioner) scaleFor(p *panel) (scale int, right, top, bottom measure.Le
 	for _, r := range p.parts {
 		right, top, bottom = max(right, r.x+r.width), min(top, r.y), max(bottom, r.y+r.height)
 	}
-	right += 3 * measure.Inch
+	right += p.beyond
 	for i := 0; ; i++ {
 		scale = scales(s.quote.Job.System, i)
 		if float64(right)*1000/float64(scale) <= float64(groundRun) && float64(bottom-top)*1000/float64(scale) <= 55 {
@@ -277,7 +294,7 @@ func (s *sectioner) scaleFor(p *panel) (scale int, right, top, bottom measure.Le
 
 // draw puts a panel on the sheet from y on and gives where it ends.
 func (s *sectioner) draw(p *panel, y drawing.Millimetres) drawing.Millimetres {
-	scale, _, top, bottom := s.scaleFor(p)
+	scale, right, top, bottom := s.scaleFor(p)
 	title := s.words.Say("section.panel", "section", s.titleOf(p), "scale", s.words.Whole(scale))
 	for _, line := range wrapped(title, 3.2*1.12, noteWide) {
 		s.sheet.Add(&drawing.Label{At: drawing.Spot{X: 4, Y: y}, Text: line, Size: 3.2, Bold: true, Ink: drawing.WordsInk})
@@ -288,7 +305,7 @@ func (s *sectioner) draw(p *panel, y drawing.Millimetres) drawing.Millimetres {
 	}
 	level := y + 1.5 + mm(-top)
 	end := level + mm(bottom) + 5
-	s.sheet.Add(&drawing.Shape{Steps: drawing.Rectangle(groundLeft, level, groundRun, end-level, drawing.Subgrade, drawing.NoInk).Steps, Fill: drawing.Subgrade, Class: "subgrade"})
+	s.sheet.Add(&drawing.Shape{Steps: drawing.Rectangle(groundLeft, level, mm(right), end-level, drawing.Subgrade, drawing.NoInk).Steps, Fill: drawing.Subgrade, Class: "subgrade"})
 	for i := range p.parts {
 		s.part(&p.parts[i], level, mm)
 	}
@@ -301,9 +318,9 @@ func (s *sectioner) draw(p *panel, y drawing.Millimetres) drawing.Millimetres {
 			}
 		}
 	}
-	s.sheet.Add(drawing.Rule(groundLeft-2, level, groundLeft+groundRun+2, level, drawing.Hidden))
+	s.sheet.Add(drawing.Rule(groundLeft-2, level, groundLeft+mm(right)+2, level, drawing.Hidden))
 	low := s.ruler(p, level, mm)
-	return max(end, low, s.notes(p, y, level, bottom, mm))
+	return max(end, low, s.notes(p, y, level, right, bottom, mm))
 }
 
 func (s *sectioner) part(r *part, level drawing.Millimetres, mm func(measure.Length) drawing.Millimetres) {
@@ -339,12 +356,12 @@ func (s *sectioner) ruler(p *panel, level drawing.Millimetres, mm func(measure.L
 }
 
 // notes writes what everything is, on the right from the top of the section down, each with a line to what it speaks of.
-func (s *sectioner) notes(p *panel, y, level drawing.Millimetres, bottom measure.Length, mm func(measure.Length) drawing.Millimetres) drawing.Millimetres {
+func (s *sectioner) notes(p *panel, y, level drawing.Millimetres, right, bottom measure.Length, mm func(measure.Length) drawing.Millimetres) drawing.Millimetres {
 	type word struct {
 		text string
 		at   drawing.Spot
 	}
-	words := []word{{s.words.Say("section.finished_ground"), drawing.Spot{X: groundLeft + groundRun, Y: level}}}
+	words := []word{{s.words.Say("section.finished_ground"), drawing.Spot{X: groundLeft + mm(right) + 2, Y: level}}}
 	for i := range p.parts {
 		r := &p.parts[i]
 		if r.note == "" {
@@ -357,7 +374,7 @@ func (s *sectioner) notes(p *panel, y, level drawing.Millimetres, bottom measure
 		words = append(words, word{r.note, at})
 	}
 	if bottom > 0 {
-		words = append(words, word{s.words.Say("section.formation", "depth", s.length(bottom)), drawing.Spot{X: groundLeft + groundRun - 3, Y: level + mm(bottom) + 2.5}})
+		words = append(words, word{s.words.Say("section.formation", "depth", s.length(bottom)), drawing.Spot{X: groundLeft + mm(right) - 3, Y: level + mm(bottom) + 2.5}})
 	}
 	slices.SortStableFunc(words, func(a, b word) int { return cmp.Compare(a.at.Y, b.at.Y) })
 	row := y
