@@ -55,7 +55,7 @@ func (c *customer) excluded() {
 	say := func(key string, values ...string) { items = append(items, c.say("excluded."+key, values...)) }
 	for i := range q.Takeoff.Diggings {
 		if d := &q.Takeoff.Diggings[i]; d.Earthwork != nil && d.Earthwork.Fill > 0 && c.noticed("fill_needed") {
-			say("fill", "id", d.Zone, "volume", volume(c.words, d.Earthwork.Fill, q.Job.System))
+			say("fill", "id", d.Zone, "volume", c.words.Volume(d.Earthwork.Fill, q.Job.System))
 		}
 	}
 	if c.noticed("disposal_unpriced") {
