@@ -91,7 +91,7 @@ func TestWhatThePriceListLeavesOutIsToldToTheCustomer(t *testing.T) {
 			"a list without payments shows none",
 			func(d *pricing.Document) { d.Commercial.DepositPercent, d.Commercial.Stages = nil, nil },
 			nil,
-			[]string{"### Payments", "Deposit"},
+			[]string{"table: Payments", "Deposit"},
 		},
 		{
 			"a list that does not say how long a quote holds leaves it open",

@@ -70,7 +70,6 @@ func (c *customer) payments() {
 	if len(list) == 0 {
 		return
 	}
-	c.add(&page.Heading{Level: 3, Words: c.say("payments")})
 	table := &page.Table{Caption: c.say("payments_caption"), Columns: []page.Column{
 		{Head: c.say("column.when"), Share: 2}, {Head: c.say("column.share"), Numbers: true}, {Head: c.say("column.amount"), Numbers: true}}}
 	for i := range list {
