@@ -15,12 +15,6 @@ import (
 	"bedline/pricing"
 )
 
-func in(t testing.TB, tag string) *locale.Locale {
-	l, ok := locale.Lookup(tag)
-	require.True(t, ok)
-	return l
-}
-
 // unsaid are keys without a message and values without a place.
 var unsaid = regexp.MustCompile(`crew\.[a-z]\S*|\{\w*\}`)
 
