@@ -497,7 +497,7 @@ func sampleJob(t *testing.T, name string) map[string]json.RawMessage {
 }
 
 // otherPercentages are commercial terms unlike those of any sample.
-const otherPercentages = `{"contingency_percent": 7.77, "overhead_percent": 13.13, "markup_percent": 31.7, "discount_percent": 2.9, "deposit_percent": 41.9, "valid_days": 17}`
+const otherPercentages = `{"contingency_percent": 7.77, "overhead_percent": 13.13, "markup_percent": 31.7, "discount_percent": 2.9, "deposit_percent": 0, "stages": [{"name": "once", "percent": 100}], "valid_days": 17}`
 
 func TestWhatMakesAPriceOfTheCostMovesNoLetterOfTheCrewSheet(t *testing.T) {
 	t.Parallel()
