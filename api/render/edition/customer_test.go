@@ -35,7 +35,7 @@ func TestCustomersReadWhatWasReadBefore(t *testing.T) {
 	}
 }
 
-func in(t *testing.T, tag string) *locale.Locale {
+func in(t testing.TB, tag string) *locale.Locale {
 	t.Helper()
 	l, ok := locale.Lookup(tag)
 	require.True(t, ok)
