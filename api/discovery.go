@@ -62,7 +62,7 @@ const rootLink = `</openapi.yaml>; rel="service-desc"; type="application/yaml", 
 func (h *Handler) getRoot(c *call) (*reply, *problem.Problem) {
 	body, err := encode(Root{Name: "Bedline", Version: h.contract.Version(), Links: Links{
 		Estimates: "/v1/estimates", Comparisons: "/v1/supply-comparisons", Plans: "/v1/supply-plans", Calibrations: "/v1/calibrations", PriceLists: listsPath, Contract: "/openapi.yaml", ContractJSON: "/openapi.json",
-		Examples: examplesPath,
+		Examples:  examplesPath,
 		Reference: "/docs", Problems: "/problems", Liveness: livenessPath, Readiness: readinessPath}})
 	if err != nil {
 		return nil, h.failure(c, "writing the links", err)
