@@ -18,13 +18,14 @@ const (
 	classStrip   = "strip"   // a piece as it lies on a bed
 	classLap     = "lap"     // where two pieces lie on each other
 	classOpening = "opening" // cut for what stands there
-	classPiece   = "piece"   // a piece as it is cut from a roll
-	classOffcut  = "offcut"  // what is left of a roll
+	classEdging  = "edging"
+	classPiece   = "piece"  // a piece as it is cut from a roll
+	classOffcut  = "offcut" // what is left of a roll
 )
 
 const (
 	bedsHigh  drawing.Millimetres = 78 // most that a bed takes
-	rollWords drawing.Millimetres = 26 // column of the names of rolls
+	rollWords drawing.Millimetres = 31 // column of the names of rolls
 	mostRolls                     = 9  // that are drawn one by one
 )
 
@@ -84,18 +85,24 @@ func newCutting(q *pricing.Quote, l *locale.Locale) *cutting {
 	}
 	all := scales(q.Job.System)
 	c.scale = all[len(all)-1]
+	// Beds one under the other with all rolls should make a page.
+	bars := 0
+	for i := range q.Takeoff.Rolls {
+		bars += min(len(q.Takeoff.Rolls[i].Plan.Rolls), mostRolls)
+	}
+	most := max(30, min(bedsHigh, (190-14*drawing.Millimetres(bars))/drawing.Millimetres(len(c.sets))))
 	for _, s := range all {
 		fits := true
 		for i := range c.sets {
 			wide, high := c.sets[i].size(s)
-			fits = fits && wide <= planWidth-4 && high <= bedsHigh
+			fits = fits && wide <= planWidth-4 && high <= most
 		}
 		if fits {
 			c.scale = s
 			break
 		}
 	}
-	c.sheet = &drawing.Sheet{Title: l.Say("charts.fabric.title", "job", nameOf(q)), Description: c.describe(), Language: l.Tag(), Width: planWidth}
+	c.sheet = &drawing.Sheet{Title: l.Say("charts.fabric.title", "job", jobName(q)), Description: c.describe(), Language: l.Tag(), Width: planWidth}
 	return c
 }
 
@@ -196,7 +203,7 @@ func (c *cutting) beds() {
 			if k+1 < n {
 				right = lefts[k+1] - gap/2
 			}
-			text := wrapped(c.bedWords(&c.sets[i+k]), small, right-lefts[k]-2)
+			text := linesOf(c.bedWords(&c.sets[i+k]), small, right-lefts[k]-2)
 			lines = max(lines, len(text))
 			for line, t := range text {
 				c.sheet.Add(words(lefts[k]+1, c.y+3+3.6*drawing.Millimetres(line), t, small, drawing.Start))
@@ -261,6 +268,7 @@ func (c *cutting) bed(s *covered, x, y drawing.Millimetres) {
 		if s.holds(footprint) {
 			openings = append(openings, footprint)
 			p.region(moved([]outline.Loop{footprint}), drawing.Paper, drawing.Hidden, classOpening)
+			c.name(p, footprint, c.quote.Job.Planters[i].ID, place)
 		}
 	}
 	for i := range c.quote.Job.Obstacles {
@@ -271,11 +279,55 @@ func (c *cutting) bed(s *covered, x, y drawing.Millimetres) {
 		}
 		openings = append(openings, footprint)
 		p.region(moved([]outline.Loop{footprint}), drawing.Paper, drawing.Hidden, classOpening)
+		c.name(p, footprint, c.words.Say("charts.fabric."+string(o.Kind)), place)
+	}
+	for i := range c.quote.Takeoff.Courses {
+		if course := &c.quote.Takeoff.Courses[i]; course.Bed == s.takeoff.Bed {
+			p.region(moved(course.Course.Band), drawing.NoFill, drawing.Thin, classEdging)
+		}
 	}
 	p.region(moved(s.bed.Outline.Region()), drawing.NoFill, drawing.Heavy, classBed)
 	for i := range s.pieces {
 		c.number(p, s, &s.pieces[i], openings, place)
 	}
+}
+
+// clearSpot finds where the middle of a text along a piece crosses no opening and no line of the bed; if there is no such
+// place, where it does least.
+func (c *cutting) clearSpot(p *planner, s *covered, r *cut, across outline.Interval, text string, size drawing.Millimetres, openings []outline.Loop) (outline.Point, bool) {
+	half := float64(lineWidth(text, size)/2+0.4) / float64(max(p.onPaper(r.along.Length(), c.scale), 0.001))
+	deep := float64(size*0.5+0.2) / float64(max(p.onPaper(across.Length(), c.scale), 0.001))
+	best, beside, least := 0.5, 0.5, math.Inf(1)
+	for _, v := range [...]float64{0.5, 0.35, 0.65, 0.22, 0.78} {
+		if v != 0.5 && (v-deep < 0.02 || v+deep > 0.98) {
+			continue
+		}
+		for _, u := range [...]float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88, 0.06, 0.94} {
+			if u != 0.5 && (u-half < 0.01 || u+half > 0.99) {
+				continue
+			}
+			box := cut{along: share(r.along, u-half, u+half), across: share(across, v-deep, v+deep)}
+			if covered := s.covers(&box, openings); covered < least-1e-6 {
+				best, beside, least = u, v, covered
+			}
+		}
+		if least < 1e-6 {
+			break
+		}
+	}
+	middle := cut{along: share(r.along, best, best), across: share(across, beside, beside)}
+	return s.corners(&middle)[0], least < 1e-6
+}
+
+// name writes in an opening what stands there, if there is room.
+func (c *cutting) name(p *planner, footprint outline.Loop, text string, place func(outline.Point) outline.Point) {
+	low, high := footprint.Bounds()
+	room := p.onPaper(min(high.X-low.X, high.Y-low.Y), c.scale)
+	if lineWidth(text, small) > p.onPaper(high.X-low.X, c.scale)*0.9 || room < 3.4 {
+		return
+	}
+	at := p.spot(place(outline.Point{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 2}))
+	c.sheet.Add(words(at.X, at.Y+small*0.36, text, small, drawing.Middle))
 }
 
 // holds tells whether what stands somewhere touches the cloth of the bed.
@@ -318,47 +370,46 @@ func (c *cutting) number(p *planner, s *covered, r *cut, openings []outline.Loop
 	if room < 3.4 {
 		size = max(1.5, room*0.75)
 	}
-	if wide(text, size) > long-2 {
+	if lineWidth(text, size) > long-2 {
 		text = number
 	}
-	if wide(text, size) > long-0.4 || room < 1.6 {
+	if lineWidth(text, size) > long-0.4 || room < 1.6 {
 		return // the roll below shows it
 	}
-	half := float64(wide(text, size)/2) / float64(max(long, 0.001))
-	best, least := 0.5, math.Inf(1)
-	for _, share := range [...]float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88} {
-		if share-half < 0.02 || share+half > 0.98 {
-			continue
-		}
-		box := cut{along: outline.Interval{From: r.along.From + measure.Length(share-half)*r.along.Length(), To: r.along.From + measure.Length(share+half)*r.along.Length()}, across: across}
-		if hidden := s.hidden(&box, openings); hidden < least-1e-9 {
-			best, least = share, hidden
-		}
+	spot, clear := c.clearSpot(p, s, r, across, text, size, openings)
+	if alone, ok := c.clearSpot(p, s, r, across, number, size, openings); !clear && ok {
+		text, spot = number, alone
 	}
-	u, v := r.along.From+measure.Length(best)*r.along.Length(), (across.From+across.To)/2
-	middle := cut{along: outline.Interval{From: u, To: u}, across: outline.Interval{From: v, To: v}}
-	at := p.spot(place(s.corners(&middle)[0]))
+	at := p.spot(place(spot))
 	label := &drawing.Label{At: below(at, turn, size*0.36), Text: text, Size: size, Anchor: drawing.Middle, Turn: turn, Ink: drawing.WordsInk, Halo: true}
 	c.sheet.Add(label)
 }
 
-// hidden is how much of a box openings take, in square metres.
-func (s *covered) hidden(box *cut, openings []outline.Loop) float64 {
-	if len(openings) == 0 {
-		return 0
-	}
+// share is a stretch of an interval, from one share of it to another.
+func share(i outline.Interval, from, to float64) outline.Interval {
+	return outline.Interval{From: i.From + measure.Length(from)*i.Length(), To: i.From + measure.Length(to)*i.Length()}
+}
+
+// covers tells how badly words in a box stand: the share of it that openings take, and that lies off the bed.
+func (s *covered) covers(box *cut, openings []outline.Loop) float64 {
 	corners := s.corners(box)
 	loop := outline.Loop{}
 	for i := range corners {
 		loop = append(loop, outline.Edge{From: corners[i], To: corners[(i+1)%4]})
 	}
-	regions := []outline.Region{{loop}, openings}
-	return float64(outline.Divide(regions, 1, func(c outline.Cover) int {
-		if c.Has(0) && c.Has(1) {
+	shares := outline.Divide([]outline.Region{{loop}, openings, s.bed.Outline.Region()}, 2, func(c outline.Cover) int {
+		switch {
+		case !c.Has(0):
+			return outline.None
+		case c.Has(1):
 			return 0
+		case !c.Has(2):
+			return 1
 		}
 		return outline.None
-	})[0].Area)
+	})
+	area := float64(box.along.Length()) * float64(box.across.Length())
+	return (2*float64(shares[0].Area) + float64(shares[1].Area)) / area
 }
 
 // rolls draws every roll as a bar, the pieces in the order in which they are cut from it.
@@ -373,12 +424,12 @@ func (c *cutting) rolls() {
 		if bought := c.bought(material.Key); bought > len(r.Plan.Rolls) {
 			text += " " + c.words.Count("charts.fabric.bought", bought)
 		}
-		for _, line := range wrapped(text, small, planWidth-2) {
+		for _, line := range linesOf(text, small, planWidth-2) {
 			c.sheet.Add(words(1, c.y+2.6, line, small, drawing.Start))
 			c.y += 3.6
 		}
 		c.y += 1
-		step := func(k int) int { return 1 }
+		step := func(int) int { return 1 }
 		if len(r.Plan.Rolls) > mostRolls {
 			step = r.Alike
 		}
@@ -410,8 +461,13 @@ func (c *cutting) roll(r *estimate.RollsTakeoff, k, n int) {
 	if n > 1 {
 		name = c.words.Say("charts.fabric.rolls_alike", "from", c.words.Whole(k+1), "to", c.words.Whole(k+n))
 	}
-	c.sheet.Add(words(1, c.y+high/2+small*0.36, fitted(name, small, rollWords-2), small, drawing.Start))
 	cut := &r.Plan.Rolls[k]
+	left := words(1, c.y+high/2+2.6, fitted(c.words.Say("charts.fabric.left_of", "length", c.words.Length(cut.Left, c.quote.Job.System)), tiny, rollWords-1.5), tiny, drawing.Start)
+	if cut.Left < measure.Millimetre {
+		left.Text = c.words.Say("charts.fabric.used_up")
+	}
+	left.Ink = drawing.FaintInk
+	c.sheet.Add(words(1, c.y+high/2-0.4, fitted(name, small, rollWords-2), small, drawing.Start), left)
 	x := rollWords
 	for _, piece := range cut.Pieces {
 		width := drawing.Millimetres(float64(r.Pieces[piece].Length) * scale)
@@ -442,7 +498,7 @@ func (c *cutting) pieceWords(first, second string, x, width, high drawing.Millim
 		label.Halo, label.Bold = true, bold
 		c.sheet.Add(label)
 	}
-	fits := func(text string, size drawing.Millimetres) bool { return wide(text, size) <= width-0.8 }
+	fits := func(text string, size drawing.Millimetres) bool { return lineWidth(text, size) <= width-0.8 }
 	upright := func(text string, at drawing.Millimetres) {
 		label := words(at+tiny*0.36, c.y+high/2, text, tiny, drawing.Middle)
 		label.Turn, label.Halo = -90, true
@@ -453,15 +509,23 @@ func (c *cutting) pieceWords(first, second string, x, width, high drawing.Millim
 	case fits(first, small) && fits(second, tiny):
 		add(first, c.y+high/2-0.4, small, numbered)
 		add(second, c.y+high/2+2.4, tiny, false)
-	case width >= 3.2 && wide(one, tiny) <= high-0.6:
+	case width >= 3.2 && lineWidth(one, tiny) <= high-0.6:
 		upright(one, middle)
-	case width >= 3.2 && wide(second, tiny) <= high-0.6 && !numbered:
+	case width >= 3.2 && lineWidth(second, tiny) <= high-0.6 && !numbered:
 		upright(second, middle)
-	case width >= 5.4 && wide(second, tiny) <= high-0.6 && fits(first, small):
+	case width >= 5.4 && lineWidth(second, tiny) <= high-0.6 && fits(first, small):
 		add(first, c.y+high/2-0.4, small, numbered)
 	case fits(first, small) && numbered:
 		add(first, c.y+high/2+small*0.36, small, true)
 	}
+}
+
+// has tells whether the sheet has a shape of a class.
+func (c *cutting) has(class string) bool {
+	return slices.ContainsFunc(c.sheet.Items, func(item drawing.Item) bool {
+		shape, ok := item.(*drawing.Shape)
+		return ok && shape.Class == class
+	})
 }
 
 // key says what is what.
@@ -476,23 +540,21 @@ func (c *cutting) key() {
 	if slices.ContainsFunc(c.sets, func(s covered) bool { return len(s.laps) > 0 }) {
 		entries = append(entries, entry{drawing.Lap, drawing.Thin, "charts.fabric.key.lap"})
 	}
-	for _, item := range c.sheet.Items {
-		if shape, ok := item.(*drawing.Shape); ok && shape.Class == classOpening {
-			word := "charts.fabric.key.opening"
-			for i := range c.sets {
-				if c.sets[i].bed.Fabric.Lapped {
-					word = "charts.fabric.key.slit"
-				}
-			}
-			entries = append(entries, entry{drawing.Paper, drawing.Hidden, word})
-			break
+	if c.has(classOpening) {
+		word := "charts.fabric.key.opening"
+		if slices.ContainsFunc(c.sets, func(s covered) bool { return s.bed.Fabric.Lapped }) {
+			word = "charts.fabric.key.slit"
 		}
+		entries = append(entries, entry{drawing.Paper, drawing.Hidden, word})
 	}
-	entries = append(entries, entry{drawing.Offcut, drawing.Outline, "charts.fabric.key.offcut"}, entry{drawing.NoFill, drawing.Heavy, "charts.fabric.key.bed"})
+	entries = append(entries, entry{drawing.Offcut, drawing.Outline, "charts.fabric.key.offcut"}, entry{drawing.Paper, drawing.Heavy, "charts.fabric.key.bed"})
+	if c.has(classEdging) {
+		entries = append(entries, entry{drawing.Paper, drawing.Thin, "charts.fabric.key.edging"})
+	}
 	x := drawing.Millimetres(1)
 	for _, e := range entries {
 		text := c.words.Say(e.word)
-		long := 8 + wide(text, small) + 4
+		long := 8 + lineWidth(text, small) + 4
 		if x+long > planWidth {
 			x, c.y = 1, c.y+4.8
 		}

@@ -15,14 +15,14 @@ const (
 	letterWidth = 0.55
 )
 
-// wide is how long a line of words comes out on paper, at most.
-func wide(text string, size drawing.Millimetres) drawing.Millimetres {
+// lineWidth is how long a line of words comes out on paper, at most.
+func lineWidth(text string, size drawing.Millimetres) drawing.Millimetres {
 	return drawing.Millimetres(float64(utf8.RuneCountInString(text)) * letterWidth * float64(size))
 }
 
 // fitted is a text cut short so that it takes no more than a width.
 func fitted(text string, size, width drawing.Millimetres) string {
-	if wide(text, size) <= width {
+	if lineWidth(text, size) <= width {
 		return text
 	}
 	letters := []rune(text)
@@ -30,15 +30,15 @@ func fitted(text string, size, width drawing.Millimetres) string {
 	return strings.TrimRight(string(letters[:min(most, len(letters))]), " ,") + "…"
 }
 
-// wrapped breaks a text into lines of a width.
-func wrapped(text string, size, width drawing.Millimetres) []string {
+// linesOf breaks a text into lines of a width.
+func linesOf(text string, size, width drawing.Millimetres) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.Fields(text) {
 		switch {
 		case line == "":
 			line = word
-		case wide(line+" "+word, size) <= width:
+		case lineWidth(line+" "+word, size) <= width:
 			line += " " + word
 		default:
 			lines, line = append(lines, fitted(line, size, width)), word
@@ -55,8 +55,8 @@ func words(x, y drawing.Millimetres, text string, size drawing.Millimetres, anch
 	return &drawing.Label{At: drawing.Spot{X: x, Y: y}, Text: text, Size: size, Anchor: anchor, Ink: drawing.WordsInk}
 }
 
-// nameOf is what a job is called.
-func nameOf(q *pricing.Quote) string {
+// jobName is what a job is called.
+func jobName(q *pricing.Quote) string {
 	if q.Job.Title != "" {
 		return q.Job.Title
 	}

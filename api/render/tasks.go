@@ -1,6 +1,7 @@
 package render
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -25,7 +26,7 @@ const (
 	namesWide  drawing.Millimetres = 60 // column of the names of tasks
 	nightWide  drawing.Millimetres = 0.6
 	idleWide   drawing.Millimetres = 6 // a day on which nobody works, where the others are wide
-	mostMarked                     = 120
+	mostDays                     = 120
 )
 
 // Tasks draws when the crew does each task: a row for each, bars over the working time, and what has to be waited for.
@@ -39,14 +40,23 @@ func Tasks(q *pricing.Quote, l *locale.Locale) *drawing.Sheet {
 	return c.sheet
 }
 
-// stretch is a piece of the axis of time: a working day, a day off, or the night after a day.
+// stretch is a piece of the axis of time: working time, a day off, or the night after a day.
 type stretch struct {
 	from, to    schedule.Clock
 	x, width    drawing.Millimetres
-	work        bool
+	work, night bool
+	idle        bool // nobody works then
 	day         schedule.Day
 	number      int              // of the working day, from 0
-	first, last schedule.Minutes // places where the working time that is shown begins and ends
+	first, last schedule.Minutes // places where the working time begins and ends
+}
+
+// dayColumn is what a day takes of the axis.
+type dayColumn struct {
+	x, width drawing.Millimetres
+	work     bool
+	day      schedule.Day
+	number   int
 }
 
 // taskRow is a row of the chart: a task or what is waited for after it.
@@ -83,91 +93,157 @@ func newTaskChart(q *pricing.Quote, l *locale.Locale) *taskChart {
 	if len(c.rows) > 30 {
 		c.high = 6
 	}
-	c.top = 14
+	c.lay()
+	c.top = 9
+	for i := range c.axis {
+		if c.axis[i].marksHours() {
+			c.top = 11.6
+		}
+	}
 	for i := range c.rows {
 		c.rows[i].y = c.top + c.high*(drawing.Millimetres(i)+0.5)
 	}
 	c.bottom = c.top + c.high*drawing.Millimetres(len(c.rows))
-	c.lay()
 	return c
 }
 
-// lay lays the days from the first to the end of the last task and hold side by side.
+// worked are the places where work first begins and last ends on a working day; ok is false where nobody works.
+func (c *taskChart) worked(n int) (from, to schedule.Minutes, ok bool) {
+	first := schedule.Minutes(n) * c.plan.Calendar.PerDay()
+	last := first + c.plan.Calendar.PerDay()
+	from, to = last, first
+	for i := range c.plan.Tasks {
+		t := &c.plan.Tasks[i]
+		if start, _ := c.plan.Calendar.Number(t.Start); t.Start < last && t.End > first || t.Start == t.End && start == n {
+			from, to, ok = min(from, max(first, t.Start)), max(to, min(last, t.End)), true
+		}
+	}
+	return from, to, ok
+}
+
+// lay lays the days from the first to the end of the last task and hold side by side. All working time has one scale but
+// for what nobody works in, which is drawn shorter; where days come out too narrow for that, they are all alike.
 func (c *taskChart) lay() {
 	calendar := c.plan.Calendar
 	first, last := calendar.Start(0).Day(), calendar.End(c.plan.Length).Day()
 	for i := range c.plan.Holds {
 		last = max(last, (c.plan.Holds[i].Until - 1).Day())
 	}
-	busy := make([]bool, int(last-first)+1) // something is done on the day
-	for i := range c.plan.Tasks {
-		t := &c.plan.Tasks[i]
-		for at := t.Start; ; {
-			n, _ := calendar.Number(at)
-			if d := int(calendar.WorkDay(n) - first); d < len(busy) {
-				busy[d] = true
+	room := planWidth - namesWide - 3
+	if days := int(last-first) + 1; days <= mostDays {
+		c.stretches(first, last, true)
+		minutes, fixed := schedule.Minutes(0), drawing.Millimetres(0)
+		for i := range c.axis {
+			switch s := &c.axis[i]; {
+			case s.night:
+				fixed += nightWide
+			case s.work && !s.idle:
+				minutes += s.last - s.first
+			default:
+				fixed += idleWide
 			}
-			if at = schedule.Minutes(n+1) * calendar.PerDay(); at >= t.End {
-				break
-			}
+		}
+		if scale := (room - fixed) / drawing.Millimetres(max(1, minutes)); scale*drawing.Millimetres(calendar.PerDay()) >= 20 {
+			c.widths(scale, idleWide, nightWide)
+			return
 		}
 	}
-	perDay := calendar.PerDay()
-	n := 0
-	for d := first; d <= last; d++ {
-		s := stretch{day: d, from: d.Clock(0), to: (d + 1).Clock(0)}
-		if calendar.WorkDay(n) == d {
-			s.work, s.number, s.first, s.last = true, n, schedule.Minutes(n)*perDay, schedule.Minutes(n+1)*perDay
-			if first == last { // hours of a single day
-				s.last = min(s.last, (c.plan.Length+59)/60*60)
-			}
-			s.from, s.to = calendar.Start(s.first), calendar.End(s.last)
-			n++
-		}
+	c.stretches(first, last, false)
+	days := drawing.Millimetres(int(last-first) + 1)
+	night := min(nightWide, room/days/10)
+	day := room/days - night
+	c.widths(day/drawing.Millimetres(calendar.PerDay()), day, night)
+}
+
+// stretches cuts the time from a day to another into days and nights, and working days with what is done on them apart
+// from the rest if they are to be split.
+func (c *taskChart) stretches(first, last schedule.Day, split bool) {
+	calendar := c.plan.Calendar
+	c.axis = c.axis[:0]
+	add := func(s stretch) {
 		if k := len(c.axis); k > 0 && c.axis[k-1].to < s.from {
-			c.axis = append(c.axis, stretch{from: c.axis[k-1].to, to: s.from, day: c.axis[k-1].day, number: -1})
+			if c.axis[k-1].work && s.work && c.axis[k-1].number == s.number {
+				s.from = c.axis[k-1].to // a break
+			} else {
+				c.axis = append(c.axis, stretch{from: c.axis[k-1].to, to: s.from, day: c.axis[k-1].day, night: true})
+			}
 		}
 		c.axis = append(c.axis, s)
 	}
-	c.widths(busy, first)
+	n := 0
+	for d := first; d <= last; d++ {
+		if calendar.WorkDay(n) != d {
+			add(stretch{day: d, from: d.Clock(0), to: (d + 1).Clock(0), number: -1})
+			continue
+		}
+		begin := schedule.Minutes(n) * calendar.PerDay()
+		end := begin + calendar.PerDay()
+		if first == last { // hours of a single day
+			end = min(end, begin+(c.plan.Length+59)/60*60)
+		}
+		part := func(from, to schedule.Minutes, idle bool) {
+			if to > from {
+				add(stretch{day: d, number: n, work: true, idle: idle, first: from, last: to, from: calendar.Start(from), to: calendar.End(to)})
+			}
+		}
+		from, to, some := c.worked(n)
+		switch {
+		case !some || !split:
+			part(begin, end, !some && split)
+		default:
+			// To whole hours, and only what is longer than an hour.
+			from, to = begin+(from-begin)/60*60, min(end, begin+(to-begin+59)/60*60)
+			if from-begin < 60 {
+				from = begin
+			}
+			if end-to < 60 {
+				to = end
+			}
+			part(begin, from, true)
+			part(from, to, false)
+			part(to, end, true)
+		}
+		n++
+	}
 }
 
-// widths gives every stretch its width: working days alike, days without work less where the others come out wide.
-func (c *taskChart) widths(busy []bool, first schedule.Day) {
-	room := planWidth - namesWide - 3
-	wide, narrow, nights := 0, 0, 0
-	for i := range c.axis {
-		switch s := &c.axis[i]; {
-		case s.number < 0:
-			nights++
-		case s.work && busy[s.day-first]:
-			wide++
-		default:
-			narrow++
-		}
-	}
-	night, idle := nightWide, idleWide
-	day := (room - idle*drawing.Millimetres(narrow) - night*drawing.Millimetres(nights)) / drawing.Millimetres(max(1, wide))
-	if day < 8 {
-		night = min(night, room/drawing.Millimetres(10*(wide+narrow)))
-		day = (room - night*drawing.Millimetres(nights)) / drawing.Millimetres(wide+narrow)
-		idle = day
-	}
+// widths gives every stretch its place: working time to a scale, days off and time without work a width of their own.
+func (c *taskChart) widths(scale, idle, night drawing.Millimetres) {
 	x := namesWide
 	for i := range c.axis {
 		s := &c.axis[i]
 		s.x = x
 		switch {
-		case s.number < 0:
+		case s.night:
 			s.width = night
-		case s.work && busy[s.day-first]:
-			s.width = day
+		case s.work && !s.idle:
+			s.width = scale * drawing.Millimetres(s.last-s.first)
 		default:
 			s.width = idle
 		}
 		x += s.width
 	}
 }
+
+// columns are the days as they lie on the axis.
+func (c *taskChart) columns() []dayColumn {
+	var days []dayColumn
+	for i := range c.axis {
+		s := &c.axis[i]
+		if s.night {
+			continue
+		}
+		if k := len(days); k > 0 && days[k-1].day == s.day {
+			days[k-1].width = s.x + s.width - days[k-1].x
+			continue
+		}
+		days = append(days, dayColumn{x: s.x, width: s.width, work: s.work, day: s.day, number: s.number})
+	}
+	return days
+}
+
+// marksHours tells whether there is room for hours over a stretch.
+func (s *stretch) marksHours() bool { return s.work && !s.idle && s.width >= 28 }
 
 // minutes is where a place of working time lies in a working day.
 func (s *stretch) minutes(at schedule.Minutes) drawing.Millimetres {
@@ -206,7 +282,7 @@ func (c *taskChart) ends(at schedule.Minutes) drawing.Millimetres {
 
 func (c *taskChart) place(n int, at schedule.Minutes) drawing.Millimetres {
 	for i := range c.axis {
-		if s := &c.axis[i]; s.work && s.number == n {
+		if s := &c.axis[i]; s.work && s.number == n && s.first <= at && at <= s.last {
 			return s.minutes(at)
 		}
 	}
@@ -215,7 +291,7 @@ func (c *taskChart) place(n int, at schedule.Minutes) drawing.Millimetres {
 }
 
 func (c *taskChart) draw() {
-	title := c.words.Say("charts.tasks.title", "job", nameOf(c.quote))
+	title := c.words.Say("charts.tasks.title", "job", jobName(c.quote))
 	c.sheet = &drawing.Sheet{Title: title, Language: c.words.Tag(), Width: planWidth}
 	c.days()
 	for i := range c.rows {
@@ -247,60 +323,53 @@ func (c *taskChart) draw() {
 
 // days draws the heads of the days, and the days off down all rows.
 func (c *taskChart) days() {
-	marked := len(c.axis) <= 2*mostMarked
-	for i := range c.axis {
-		s := &c.axis[i]
-		if !marked || s.number < 0 {
-			continue
-		}
-		if !s.work {
-			shape := drawing.Rectangle(s.x, c.top, s.width, c.bottom-c.top, drawing.DayOff, drawing.NoInk)
+	columns := c.columns()
+	for i := range columns {
+		d := &columns[i]
+		switch {
+		case len(columns) > mostDays:
+		case !d.work:
+			shape := drawing.Rectangle(d.x, c.top, d.width, c.bottom-c.top, drawing.DayOff, drawing.NoInk)
 			shape.Class = classDayOff
 			c.sheet.Add(shape)
-		} else if s.width >= 3 {
-			c.sheet.Add(drawing.Rule(s.x, c.top-2, s.x, c.bottom, drawing.Joint))
+		case d.width >= 3:
+			c.sheet.Add(drawing.Rule(d.x, c.top-2, d.x, c.bottom, drawing.Joint))
 		}
 	}
-	c.heads()
+	c.heads(columns)
 	c.hours()
 }
 
 // heads writes the days over the chart, as many as there is room for.
-func (c *taskChart) heads() {
-	const under = drawing.Millimetres(7.4)
-	free, narrow := namesWide-4, false
-	for i := range c.axis {
-		if s := &c.axis[i]; s.number >= 0 && s.width < 5.6 {
-			narrow = true
-		}
-	}
-	for i := range c.axis {
-		s := &c.axis[i]
-		if s.number < 0 {
-			continue
-		}
+func (c *taskChart) heads(columns []dayColumn) {
+	const under = drawing.Millimetres(6.2)
+	free := namesWide - 4
+	narrow := slices.ContainsFunc(columns, func(d dayColumn) bool { return d.width < 5.6 })
+	monday := firstOfWeek(columns)
+	for i := range columns {
+		d := &columns[i]
 		var upper, lower string
 		switch dated := c.plan.Calendar.IsDated(); {
 		case !dated:
-			lower = c.words.Say("charts.tasks.day", "n", c.words.Whole(s.number+1))
-			if wide(lower, tiny) > s.width-0.6 {
-				lower = c.words.Whole(s.number + 1)
+			lower = c.words.Say("charts.tasks.day", "n", c.words.Whole(d.number+1))
+			if lineWidth(lower, tiny) > d.width-0.6 && !narrow {
+				lower = c.words.Whole(d.number + 1)
 			}
 		case narrow:
-			if !s.work || i > 0 && s.day.Weekday() != c.firstOfWeek() {
+			if !d.work || i > 0 && d.day.Weekday() != monday {
 				continue
 			}
-			lower = c.words.DayOfMonth(s.day)
+			lower = c.words.DayOfMonth(d.day)
 		default:
-			upper, lower = c.words.WeekdayShort(s.day), c.words.DayOfMonth(s.day)
-			if wide(lower, tiny) > s.width-0.4 {
-				lower = c.words.DayNumber(s.day)
+			upper, lower = c.words.WeekdayShort(d.day), c.words.DayOfMonth(d.day)
+			if lineWidth(lower, tiny) > d.width-0.4 {
+				lower = c.words.DayNumber(d.day)
 			}
 		}
-		long := max(wide(upper, tiny), wide(lower, tiny))
-		x := s.x + s.width/2
+		long := max(lineWidth(upper, tiny), lineWidth(lower, tiny))
+		x := d.x + d.width/2
 		if narrow {
-			x = s.x + long/2
+			x = d.x + long/2
 		}
 		x = min(x, planWidth-long/2)
 		if x-long/2 < free {
@@ -309,67 +378,75 @@ func (c *taskChart) heads() {
 		free = x + long/2 + 0.4
 		if narrow {
 			free += 1.5
-			c.sheet.Add(drawing.Rule(s.x, c.top-3.6, s.x, c.bottom, drawing.Joint))
+			c.sheet.Add(drawing.Rule(d.x, c.top-2, d.x, c.bottom, drawing.Joint))
 		}
 		if upper != "" {
-			c.sheet.Add(words(x, under-2.6, upper, tiny, drawing.Middle))
+			c.sheet.Add(words(x, under-2.7, upper, tiny, drawing.Middle))
 		}
 		c.sheet.Add(words(x, under, lower, tiny, drawing.Middle))
 	}
 }
 
 // firstOfWeek is the weekday on which the working weeks of the plan begin.
-func (c *taskChart) firstOfWeek() time.Weekday {
-	for i := 1; i < len(c.axis); i++ {
-		s := &c.axis[i]
-		if !s.work || s.number == 0 {
-			continue
-		}
-		for k := i - 1; k >= 0; k-- {
-			if c.axis[k].number >= 0 {
-				if !c.axis[k].work {
-					return s.day.Weekday()
-				}
-				break
-			}
+func firstOfWeek(columns []dayColumn) time.Weekday {
+	for i := 1; i < len(columns); i++ {
+		if columns[i].work && !columns[i-1].work {
+			return columns[i].day.Weekday()
 		}
 	}
-	return c.axis[0].day.Weekday()
+	return columns[0].day.Weekday()
 }
 
-// hours marks the hours of days that come out wide: those of the clock, or hours of work where there are no dates.
+// hours marks the hours of days that come out wide: those of the clock, or hours of work where there are no dates. As many
+// are written as there is room for, at even steps.
 func (c *taskChart) hours() {
+	type mark struct {
+		x    drawing.Millimetres
+		hour int
+		text string
+	}
 	for i := range c.axis {
 		s := &c.axis[i]
-		if !s.work || s.width < 28 {
+		if !s.marksHours() {
 			continue
 		}
-		free, before := s.x-1, s.x-1
+		var marks []mark
 		for h := range 25 {
-			var x drawing.Millimetres
-			var text string
+			m := mark{hour: h}
 			if c.plan.Calendar.IsDated() {
 				at := s.day.Clock(h * 60)
 				if at < s.from || at > s.to {
 					continue
 				}
-				x, text = c.clock(at), c.words.Hour(h*60)
+				m.x, m.text = c.clock(at), c.words.Hour(h%24*60)
 			} else {
-				at := s.first + schedule.Minutes(h*60)
-				if at > s.last {
+				at := schedule.Minutes(s.number)*c.plan.Calendar.PerDay() + schedule.Minutes(h*60)
+				if at < s.first || at > s.last {
 					continue
 				}
-				x, text = s.minutes(at), c.words.Say("charts.duration.hours", "h", c.words.Whole(h))
+				m.x, m.text = s.minutes(at), c.words.Say("charts.duration.hours", "h", c.words.Whole(h))
 			}
-			if x <= before {
-				continue
+			if k := len(marks); k > 0 && m.x <= marks[k-1].x {
+				continue // within a break
 			}
-			before = x
-			c.sheet.Add(drawing.Rule(x, c.top-1.2, x, c.top, drawing.Outline))
-			long := wide(text, tiny)
-			if from := x - long/2; from >= free && x+long/2 <= min(planWidth, s.x+s.width+1) {
-				c.sheet.Add(words(x, c.top-2, text, tiny, drawing.Middle))
-				free = x + long/2 + 1
+			marks = append(marks, m)
+			c.sheet.Add(drawing.Rule(m.x, c.top-1.2, m.x, c.top, drawing.Outline))
+		}
+		for _, every := range [...]int{1, 2, 3, 4, 6, 12, 24} {
+			var row []drawing.Item
+			free, fits := s.x-3, true
+			for _, m := range marks {
+				long := lineWidth(m.text, tiny)
+				if m.hour%every != 0 || m.x+long/2 > min(planWidth, s.x+s.width+3) {
+					continue
+				}
+				fits = fits && m.x-long/2 >= free
+				free = m.x + long/2 + 1
+				row = append(row, words(m.x, c.top-2, m.text, tiny, drawing.Middle))
+			}
+			if fits {
+				c.sheet.Add(row...)
+				break
 			}
 		}
 	}
@@ -385,7 +462,7 @@ func (c *taskChart) drawTask(r *taskRow) {
 	if late := t.Times.LateEnd; late > t.End {
 		from, to := c.ends(t.End), c.ends(min(late, max(t.End, c.plan.Length)))
 		if to > from {
-			line, tick := drawing.Rule(from, r.y, to, r.y, drawing.Measure), drawing.Rule(to, r.y-0.9, to, r.y+0.9, drawing.Measure)
+			line, tick := drawing.Rule(from, r.y+1, to, r.y+1, drawing.Measure), drawing.Rule(to, r.y+0.3, to, r.y+1.7, drawing.Measure)
 			line.Class, tick.Class = classSlack, classSlack
 			c.sheet.Add(line, tick)
 		}
@@ -452,14 +529,17 @@ func (c *taskChart) foot() {
 	if c.plan.Calendar.IsDated() {
 		end = c.words.Say("charts.tasks.done", "moment", c.moment(c.plan.Calendar.End(c.plan.Length)), "crew", c.words.Count("charts.people", c.plan.Crew.Size))
 	}
-	for _, line := range wrapped(end, small, planWidth-2) {
+	if slices.ContainsFunc(c.axis, func(s stretch) bool { return s.idle }) {
+		end += " " + c.words.Say("charts.tasks.shorter")
+	}
+	for _, line := range linesOf(end, small, planWidth-2) {
 		c.sheet.Add(words(1, y, line, small, drawing.Start))
 		y += 3.8
 	}
 	x, row := drawing.Millimetres(1), y
 	entry := func(key string, picture func(x, y drawing.Millimetres)) {
 		text := c.words.Say(key)
-		long := 8 + wide(text, small) + 4
+		long := 8 + lineWidth(text, small) + 4
 		if x+long > planWidth {
 			x, row = 1, row+4.8
 		}
@@ -498,7 +578,12 @@ func (c *taskChart) taskDetail(t *pricing.PlannedTask) string {
 	if t.Machine != nil {
 		parts = append(parts, t.Machine.Name)
 	}
-	return strings.Join(parts, ", ")
+	text := strings.Join(parts, ", ")
+	if t.Machine != nil && lineWidth(text, tiny) > namesWide-3 {
+		parts[len(parts)-1], _, _ = strings.Cut(t.Machine.Name, ",")
+		text = strings.Join(parts, ", ")
+	}
+	return text
 }
 
 func (c *taskChart) holdName(h *pricing.PlannedHold) string {
