@@ -82,7 +82,7 @@ func newCosts(q *pricing.Quote, l *locale.Locale) *costs {
 
 func (c *costs) draw() {
 	const gap drawing.Millimetres = 8
-	title := c.words.Say("charts.cost.title", "job", jobName(c.quote))
+	title := c.words.Say("charts.cost.title", "job", titleOf(c.quote))
 	c.sheet = &drawing.Sheet{Title: title, Language: c.words.Tag(), Width: planWidth}
 	description := []string{c.words.Say("charts.cost.description")}
 	width := (planWidth - gap) / 2
@@ -104,7 +104,7 @@ func (c *costs) draw() {
 		y = low + 6
 	}
 	if len(c.apart) > 0 {
-		for _, line := range linesOf(c.words.Say("charts.cost.apart", "materials", strings.Join(c.apart, ", ")), small, planWidth-2) {
+		for _, line := range wrapped(c.words.Say("charts.cost.apart", "materials", strings.Join(c.apart, ", ")), small, planWidth-2) {
 			y += 4
 			c.sheet.Add(words(1, y-3, line, small, drawing.Start))
 		}
@@ -154,7 +154,7 @@ func (c *costs) heads(p *costPanel, x, y, width drawing.Millimetres) drawing.Mil
 	c.sheet.Add(head)
 	y += 4
 	for _, text := range [...]string{c.needs(p), c.verdict(p)} {
-		for _, line := range linesOf(text, small, width-2) {
+		for _, line := range wrapped(text, small, width-2) {
 			y += 3.6
 			c.sheet.Add(words(x+1, y, line, small, drawing.Start))
 		}
@@ -213,10 +213,10 @@ func (c *costs) chart(p *costPanel, x, y, width drawing.Millimetres) drawing.Mil
 	widest := drawing.Millimetres(0)
 	for a := money.Amount(0); a <= p.dearest; a += step {
 		mark := c.words.RoundMoney(a, c.quote.List.Currency)
-		marks, widest = append(marks, mark), max(widest, lineWidth(mark, tiny))
+		marks, widest = append(marks, mark), max(widest, wide(mark, tiny, false))
 	}
 	ways := [...]string{c.words.Say("charts.cost.bags"), c.words.Say("charts.cost.bulk")}
-	p.left, p.right = x+widest+2.6, x+width-max(lineWidth(ways[0], small), lineWidth(ways[1], small))-2
+	p.left, p.right = x+widest+2.6, x+width-max(wide(ways[0], small, false), wide(ways[1], small, false))-2
 	p.top = y + 10
 	p.bottom = p.top + high
 
@@ -304,7 +304,7 @@ func (c *costs) marks(p *costPanel, x, width drawing.Millimetres) {
 	// The lower row goes to the mark whose words fit beside the line of the other.
 	row := [...]drawing.Millimetres{p.top - 1.4, p.top - 5.4}
 	place := func(m *costMark, row, from, to drawing.Millimetres) {
-		long := lineWidth(m.text, small)
+		long := wide(m.text, small, false)
 		start := max(from, min(m.at-long/2, to-long))
 		c.sheet.Add(drawing.Rule(m.at, row+0.8, m.at, p.bottom, m.ink), words(start, row, m.text, small, drawing.Start))
 		c.sheet.Items[len(c.sheet.Items)-2].(*drawing.Shape).Class = m.class
@@ -318,7 +318,7 @@ func (c *costs) marks(p *costPanel, x, width drawing.Millimetres) {
 		if b.at < a.at {
 			a, b = b, a
 		}
-		if a.at-1-left >= lineWidth(a.text, small) && b.at-1-left-lineWidth(a.text, small) < right-a.at-1-lineWidth(b.text, small) || right-a.at-1 < lineWidth(b.text, small) {
+		if a.at-1-left >= wide(a.text, small, false) && b.at-1-left-wide(a.text, small, false) < right-a.at-1-wide(b.text, small, false) || right-a.at-1 < wide(b.text, small, false) {
 			place(a, row[0], left, b.at-1)
 			place(b, row[1], left, right)
 			return

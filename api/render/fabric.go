@@ -83,26 +83,20 @@ func newCutting(q *pricing.Quote, l *locale.Locale) *cutting {
 		set.bound()
 		c.sets = append(c.sets, set)
 	}
-	all := scales(q.Job.System)
-	c.scale = all[len(all)-1]
 	// Beds one under the other with all rolls should make a page.
 	bars := 0
 	for i := range q.Takeoff.Rolls {
 		bars += min(len(q.Takeoff.Rolls[i].Plan.Rolls), mostRolls)
 	}
 	most := max(30, min(bedsHigh, (190-14*drawing.Millimetres(bars))/drawing.Millimetres(len(c.sets))))
-	for _, s := range all {
-		fits := true
-		for i := range c.sets {
-			wide, high := c.sets[i].size(s)
-			fits = fits && wide <= planWidth-4 && high <= most
-		}
-		if fits {
-			c.scale = s
-			break
+	for i, fits := 0, false; !fits; i++ {
+		c.scale, fits = scales(q.Job.System, i), true
+		for k := range c.sets {
+			long, high := c.sets[k].size(c.scale)
+			fits = fits && long <= planWidth-4 && high <= most
 		}
 	}
-	c.sheet = &drawing.Sheet{Title: l.Say("charts.fabric.title", "job", jobName(q)), Description: c.describe(), Language: l.Tag(), Width: planWidth}
+	c.sheet = &drawing.Sheet{Title: l.Say("charts.fabric.title", "job", titleOf(q)), Description: c.describe(), Language: l.Tag(), Width: planWidth}
 	return c
 }
 
@@ -154,7 +148,7 @@ func (s *covered) bound() {
 	}
 }
 
-func (s *covered) size(scale int) (wide, high drawing.Millimetres) {
+func (s *covered) size(scale int) (long, high drawing.Millimetres) {
 	mm := func(l measure.Length) drawing.Millimetres {
 		return drawing.Millimetres(float64(l) * 1000 / float64(scale))
 	}
@@ -187,13 +181,13 @@ func (c *cutting) beds() {
 		high := drawing.Millimetres(0)
 		var lefts []drawing.Millimetres
 		for i+n < len(c.sets) {
-			wide, tall := c.sets[i+n].size(c.scale)
-			wide = max(wide, 56) + 2
-			if n > 0 && x+wide > planWidth {
+			long, tall := c.sets[i+n].size(c.scale)
+			long = max(long, 56) + 2
+			if n > 0 && x+long > planWidth {
 				break
 			}
 			lefts = append(lefts, x)
-			x += wide + gap
+			x += long + gap
 			high = max(high, tall)
 			n++
 		}
@@ -203,7 +197,7 @@ func (c *cutting) beds() {
 			if k+1 < n {
 				right = lefts[k+1] - gap/2
 			}
-			text := linesOf(c.bedWords(&c.sets[i+k]), small, right-lefts[k]-2)
+			text := wrapped(c.bedWords(&c.sets[i+k]), small, right-lefts[k]-2)
 			lines = max(lines, len(text))
 			for line, t := range text {
 				c.sheet.Add(words(lefts[k]+1, c.y+3+3.6*drawing.Millimetres(line), t, small, drawing.Start))
@@ -228,11 +222,14 @@ func (c *cutting) title(text string) {
 
 // bed draws one bed with its upper left corner at a spot.
 func (c *cutting) bed(s *covered, x, y drawing.Millimetres) {
-	p := &planner{quote: c.quote, words: c.words, sheet: c.sheet, scale: c.scale, low: s.low, high: s.high, top: y}
-	// The planner sets its ground in the middle of the sheet; this one stands at x.
-	middle := planWidth/2 - p.onPaper(s.high.X-s.low.X, c.scale)/2
-	away := measure.Length(float64(x-middle) * float64(c.scale) / 1000)
-	place := func(at outline.Point) outline.Point { return outline.Point{X: at.X + away, Y: at.Y} }
+	p := &planner{quote: c.quote, words: c.words, sheet: c.sheet, scale: c.scale, low: s.low, high: s.high}
+	// The planner sets its ground in the middle of its sheet; this one stands elsewhere.
+	corner := p.spot(outline.Point{X: s.low.X, Y: s.high.Y})
+	ground := func(mm drawing.Millimetres) measure.Length {
+		return measure.Length(float64(mm) * float64(c.scale) / 1000)
+	}
+	right, up := ground(x-corner.X), ground(corner.Y-y)
+	place := func(at outline.Point) outline.Point { return outline.Point{X: at.X + right, Y: at.Y + up} }
 	moved := func(loops []outline.Loop) []outline.Loop {
 		out := make([]outline.Loop, len(loops))
 		for i, loop := range loops {
@@ -295,8 +292,8 @@ func (c *cutting) bed(s *covered, x, y drawing.Millimetres) {
 // clearSpot finds where the middle of a text along a piece crosses no opening and no line of the bed; if there is no such
 // place, where it does least.
 func (c *cutting) clearSpot(p *planner, s *covered, r *cut, across outline.Interval, text string, size drawing.Millimetres, openings []outline.Loop) (outline.Point, bool) {
-	half := float64(lineWidth(text, size)/2+0.4) / float64(max(p.onPaper(r.along.Length(), c.scale), 0.001))
-	deep := float64(size*0.5+0.2) / float64(max(p.onPaper(across.Length(), c.scale), 0.001))
+	half := float64(wide(text, size, false)/2+0.4) / float64(max(p.onPaper(r.along.Length()), 0.001))
+	deep := float64(size*0.5+0.2) / float64(max(p.onPaper(across.Length()), 0.001))
 	best, beside, least := 0.5, 0.5, math.Inf(1)
 	for _, v := range [...]float64{0.5, 0.35, 0.65, 0.22, 0.78} {
 		if v != 0.5 && (v-deep < 0.02 || v+deep > 0.98) {
@@ -322,8 +319,8 @@ func (c *cutting) clearSpot(p *planner, s *covered, r *cut, across outline.Inter
 // name writes in an opening what stands there, if there is room.
 func (c *cutting) name(p *planner, footprint outline.Loop, text string, place func(outline.Point) outline.Point) {
 	low, high := footprint.Bounds()
-	room := p.onPaper(min(high.X-low.X, high.Y-low.Y), c.scale)
-	if lineWidth(text, small) > p.onPaper(high.X-low.X, c.scale)*0.9 || room < 3.4 {
+	room := p.onPaper(min(high.X-low.X, high.Y-low.Y))
+	if wide(text, small, false) > p.onPaper(high.X-low.X)*0.9 || room < 3.4 {
 		return
 	}
 	at := p.spot(place(outline.Point{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 2}))
@@ -357,8 +354,8 @@ func (c *cutting) number(p *planner, s *covered, r *cut, openings []outline.Loop
 			across.To = lap.across.From
 		}
 	}
-	room := p.onPaper(across.Length(), c.scale)
-	long := p.onPaper(r.along.Length(), c.scale)
+	room := p.onPaper(across.Length())
+	long := p.onPaper(r.along.Length())
 	number := c.words.Whole(r.number)
 	turn := -float64(s.takeoff.Layout.Direction) * 180 / float64(measure.Pi)
 	turn = math.Remainder(turn, 180)
@@ -370,10 +367,10 @@ func (c *cutting) number(p *planner, s *covered, r *cut, openings []outline.Loop
 	if room < 3.4 {
 		size = max(1.5, room*0.75)
 	}
-	if lineWidth(text, size) > long-2 {
+	if wide(text, size, false) > long-2 {
 		text = number
 	}
-	if lineWidth(text, size) > long-0.4 || room < 1.6 {
+	if wide(text, size, false) > long-0.4 || room < 1.6 {
 		return // the roll below shows it
 	}
 	spot, clear := c.clearSpot(p, s, r, across, text, size, openings)
@@ -381,7 +378,7 @@ func (c *cutting) number(p *planner, s *covered, r *cut, openings []outline.Loop
 		text, spot = number, alone
 	}
 	at := p.spot(place(spot))
-	label := &drawing.Label{At: below(at, turn, size*0.36), Text: text, Size: size, Anchor: drawing.Middle, Turn: turn, Ink: drawing.WordsInk, Halo: true}
+	label := &drawing.Label{At: beneath(at, turn, size*0.36), Text: text, Size: size, Anchor: drawing.Middle, Turn: turn, Ink: drawing.WordsInk, Halo: true}
 	c.sheet.Add(label)
 }
 
@@ -424,7 +421,7 @@ func (c *cutting) rolls() {
 		if bought := c.bought(material.Key); bought > len(r.Plan.Rolls) {
 			text += " " + c.words.Count("charts.fabric.bought", bought)
 		}
-		for _, line := range linesOf(text, small, planWidth-2) {
+		for _, line := range wrapped(text, small, planWidth-2) {
 			c.sheet.Add(words(1, c.y+2.6, line, small, drawing.Start))
 			c.y += 3.6
 		}
@@ -498,7 +495,7 @@ func (c *cutting) pieceWords(first, second string, x, width, high drawing.Millim
 		label.Halo, label.Bold = true, bold
 		c.sheet.Add(label)
 	}
-	fits := func(text string, size drawing.Millimetres) bool { return lineWidth(text, size) <= width-0.8 }
+	fits := func(text string, size drawing.Millimetres) bool { return wide(text, size, false) <= width-0.8 }
 	upright := func(text string, at drawing.Millimetres) {
 		label := words(at+tiny*0.36, c.y+high/2, text, tiny, drawing.Middle)
 		label.Turn, label.Halo = -90, true
@@ -509,11 +506,11 @@ func (c *cutting) pieceWords(first, second string, x, width, high drawing.Millim
 	case fits(first, small) && fits(second, tiny):
 		add(first, c.y+high/2-0.4, small, numbered)
 		add(second, c.y+high/2+2.4, tiny, false)
-	case width >= 3.2 && lineWidth(one, tiny) <= high-0.6:
+	case width >= 3.2 && wide(one, tiny, false) <= high-0.6:
 		upright(one, middle)
-	case width >= 3.2 && lineWidth(second, tiny) <= high-0.6 && !numbered:
+	case width >= 3.2 && wide(second, tiny, false) <= high-0.6 && !numbered:
 		upright(second, middle)
-	case width >= 5.4 && lineWidth(second, tiny) <= high-0.6 && fits(first, small):
+	case width >= 5.4 && wide(second, tiny, false) <= high-0.6 && fits(first, small):
 		add(first, c.y+high/2-0.4, small, numbered)
 	case fits(first, small) && numbered:
 		add(first, c.y+high/2+small*0.36, small, true)
@@ -554,7 +551,7 @@ func (c *cutting) key() {
 	x := drawing.Millimetres(1)
 	for _, e := range entries {
 		text := c.words.Say(e.word)
-		long := 8 + lineWidth(text, small) + 4
+		long := 8 + wide(text, small, false) + 4
 		if x+long > planWidth {
 			x, c.y = 1, c.y+4.8
 		}

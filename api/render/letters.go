@@ -1,53 +1,25 @@
 package render
 
 import (
+	"math"
 	"strings"
-	"unicode/utf8"
 
 	"bedline/api/render/drawing"
-	"bedline/pricing"
 )
 
-// Sizes of the letters of charts.
-const (
-	heading drawing.Millimetres = 3.2
-	// letterWidth is how wide a letter is taken to be, as a part of its size: more than the average of a sans serif.
-	letterWidth = 0.55
-)
-
-// lineWidth is how long a line of words comes out on paper, at most.
-func lineWidth(text string, size drawing.Millimetres) drawing.Millimetres {
-	return drawing.Millimetres(float64(utf8.RuneCountInString(text)) * letterWidth * float64(size))
-}
+// heading is the size of the letters of the titles of charts.
+const heading drawing.Millimetres = 3.2
 
 // fitted is a text cut short so that it takes no more than a width.
 func fitted(text string, size, width drawing.Millimetres) string {
-	if lineWidth(text, size) <= width {
+	if wide(text, size, false) <= width {
 		return text
 	}
 	letters := []rune(text)
-	most := max(0, int(float64(width)/(letterWidth*float64(size)))-1)
-	return strings.TrimRight(string(letters[:min(most, len(letters))]), " ,") + "…"
-}
-
-// linesOf breaks a text into lines of a width.
-func linesOf(text string, size, width drawing.Millimetres) []string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(text) {
-		switch {
-		case line == "":
-			line = word
-		case lineWidth(line+" "+word, size) <= width:
-			line += " " + word
-		default:
-			lines, line = append(lines, fitted(line, size, width)), word
-		}
+	for len(letters) > 0 && wide(string(letters)+"…", size, false) > width {
+		letters = letters[:len(letters)-1]
 	}
-	if line != "" {
-		lines = append(lines, fitted(line, size, width))
-	}
-	return lines
+	return strings.TrimRight(string(letters), " ,") + "…"
 }
 
 // words is a label in the ink of letters.
@@ -55,10 +27,8 @@ func words(x, y drawing.Millimetres, text string, size drawing.Millimetres, anch
 	return &drawing.Label{At: drawing.Spot{X: x, Y: y}, Text: text, Size: size, Anchor: anchor, Ink: drawing.WordsInk}
 }
 
-// jobName is what a job is called.
-func jobName(q *pricing.Quote) string {
-	if q.Job.Title != "" {
-		return q.Job.Title
-	}
-	return q.Job.Reference
+// beneath is the base line of letters whose middle is at a spot, when they are turned.
+func beneath(at drawing.Spot, turn float64, by drawing.Millimetres) drawing.Spot {
+	sin, cos := math.Sincos(turn * math.Pi / 180)
+	return drawing.Spot{X: at.X - by*drawing.Millimetres(sin), Y: at.Y + by*drawing.Millimetres(cos)}
 }

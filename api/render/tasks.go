@@ -23,10 +23,10 @@ const (
 )
 
 const (
-	namesWide  drawing.Millimetres = 60 // column of the names of tasks
-	nightWide  drawing.Millimetres = 0.6
-	idleWide   drawing.Millimetres = 6 // a day on which nobody works, where the others are wide
-	mostDays                     = 120
+	namesWide drawing.Millimetres = 60 // column of the names of tasks
+	nightWide drawing.Millimetres = 0.6
+	idleWide  drawing.Millimetres = 6 // a day on which nobody works, where the others are wide
+	mostDays                      = 120
 )
 
 // Tasks draws when the crew does each task: a row for each, bars over the working time, and what has to be waited for.
@@ -291,7 +291,7 @@ func (c *taskChart) place(n int, at schedule.Minutes) drawing.Millimetres {
 }
 
 func (c *taskChart) draw() {
-	title := c.words.Say("charts.tasks.title", "job", jobName(c.quote))
+	title := c.words.Say("charts.tasks.title", "job", titleOf(c.quote))
 	c.sheet = &drawing.Sheet{Title: title, Language: c.words.Tag(), Width: planWidth}
 	c.days()
 	for i := range c.rows {
@@ -352,7 +352,7 @@ func (c *taskChart) heads(columns []dayColumn) {
 		switch dated := c.plan.Calendar.IsDated(); {
 		case !dated:
 			lower = c.words.Say("charts.tasks.day", "n", c.words.Whole(d.number+1))
-			if lineWidth(lower, tiny) > d.width-0.6 && !narrow {
+			if wide(lower, tiny, false) > d.width-0.6 && !narrow {
 				lower = c.words.Whole(d.number + 1)
 			}
 		case narrow:
@@ -362,11 +362,11 @@ func (c *taskChart) heads(columns []dayColumn) {
 			lower = c.words.DayOfMonth(d.day)
 		default:
 			upper, lower = c.words.WeekdayShort(d.day), c.words.DayOfMonth(d.day)
-			if lineWidth(lower, tiny) > d.width-0.4 {
+			if wide(lower, tiny, false) > d.width-0.4 {
 				lower = c.words.DayNumber(d.day)
 			}
 		}
-		long := max(lineWidth(upper, tiny), lineWidth(lower, tiny))
+		long := max(wide(upper, tiny, false), wide(lower, tiny, false))
 		x := d.x + d.width/2
 		if narrow {
 			x = d.x + long/2
@@ -436,7 +436,7 @@ func (c *taskChart) hours() {
 			var row []drawing.Item
 			free, fits := s.x-3, true
 			for _, m := range marks {
-				long := lineWidth(m.text, tiny)
+				long := wide(m.text, tiny, false)
 				if m.hour%every != 0 || m.x+long/2 > min(planWidth, s.x+s.width+3) {
 					continue
 				}
@@ -532,14 +532,14 @@ func (c *taskChart) foot() {
 	if slices.ContainsFunc(c.axis, func(s stretch) bool { return s.idle }) {
 		end += " " + c.words.Say("charts.tasks.shorter")
 	}
-	for _, line := range linesOf(end, small, planWidth-2) {
+	for _, line := range wrapped(end, small, planWidth-2) {
 		c.sheet.Add(words(1, y, line, small, drawing.Start))
 		y += 3.8
 	}
 	x, row := drawing.Millimetres(1), y
 	entry := func(key string, picture func(x, y drawing.Millimetres)) {
 		text := c.words.Say(key)
-		long := 8 + lineWidth(text, small) + 4
+		long := 8 + wide(text, small, false) + 4
 		if x+long > planWidth {
 			x, row = 1, row+4.8
 		}
@@ -579,7 +579,7 @@ func (c *taskChart) taskDetail(t *pricing.PlannedTask) string {
 		parts = append(parts, t.Machine.Name)
 	}
 	text := strings.Join(parts, ", ")
-	if t.Machine != nil && lineWidth(text, tiny) > namesWide-3 {
+	if t.Machine != nil && wide(text, tiny, false) > namesWide-3 {
 		parts[len(parts)-1], _, _ = strings.Cut(t.Machine.Name, ",")
 		text = strings.Join(parts, ", ")
 	}
