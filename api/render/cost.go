@@ -309,7 +309,7 @@ func (c *costs) marks(p *costPanel, x, width drawing.Millimetres) {
 		c.sheet.Add(drawing.Rule(m.at, row+0.8, m.at, p.bottom, m.ink), words(start, row, m.text, small, drawing.Start))
 		c.sheet.Items[len(c.sheet.Items)-2].(*drawing.Shape).Class = m.class
 	}
-	left, right := x, x+width
+	left, right := x+1, x+width-0.5
 	switch len(marks) {
 	case 1:
 		place(&marks[0], row[0], left, right)

@@ -290,8 +290,8 @@ func (c *cutting) bed(s *covered, x, y drawing.Millimetres) {
 }
 
 // clearSpot finds where the middle of a text along a piece crosses no opening and no line of the bed; if there is no such
-// place, where it does least.
-func (c *cutting) clearSpot(p *planner, s *covered, r *cut, across outline.Interval, text string, size drawing.Millimetres, openings []outline.Loop) (outline.Point, bool) {
+// place, where it does least. With it comes how much that is: 0 for nothing.
+func (c *cutting) clearSpot(p *planner, s *covered, r *cut, across outline.Interval, text string, size drawing.Millimetres, openings []outline.Loop) (outline.Point, float64) {
 	half := float64(wide(text, size, false)/2+0.4) / float64(max(p.onPaper(r.along.Length()), 0.001))
 	deep := float64(size*0.5+0.2) / float64(max(p.onPaper(across.Length()), 0.001))
 	best, beside, least := 0.5, 0.5, math.Inf(1)
@@ -313,7 +313,7 @@ func (c *cutting) clearSpot(p *planner, s *covered, r *cut, across outline.Inter
 		}
 	}
 	middle := cut{along: share(r.along, best, best), across: share(across, beside, beside)}
-	return s.corners(&middle)[0], least < 1e-6
+	return s.corners(&middle)[0], least
 }
 
 // name writes in an opening what stands there, if there is room.
@@ -373,8 +373,8 @@ func (c *cutting) number(p *planner, s *covered, r *cut, openings []outline.Loop
 	if wide(text, size, false) > long-0.4 || room < 1.6 {
 		return // the roll below shows it
 	}
-	spot, clear := c.clearSpot(p, s, r, across, text, size, openings)
-	if alone, ok := c.clearSpot(p, s, r, across, number, size, openings); !clear && ok {
+	spot, crossed := c.clearSpot(p, s, r, across, text, size, openings)
+	if alone, less := c.clearSpot(p, s, r, across, number, size, openings); less < crossed-0.01 {
 		text, spot = number, alone
 	}
 	at := p.spot(place(spot))
@@ -387,7 +387,7 @@ func share(i outline.Interval, from, to float64) outline.Interval {
 	return outline.Interval{From: i.From + measure.Length(from)*i.Length(), To: i.From + measure.Length(to)*i.Length()}
 }
 
-// covers tells how badly words in a box stand: the share of it that openings take, and that lies off the bed.
+// covers tells how badly words in a box stand: on an opening, across a line of the bed, or off the bed.
 func (s *covered) covers(box *cut, openings []outline.Loop) float64 {
 	corners := s.corners(box)
 	loop := outline.Loop{}
@@ -406,7 +406,8 @@ func (s *covered) covers(box *cut, openings []outline.Loop) float64 {
 		return outline.None
 	})
 	area := float64(box.along.Length()) * float64(box.across.Length())
-	return (2*float64(shares[0].Area) + float64(shares[1].Area)) / area
+	cut, off := float64(shares[0].Area)/area, float64(shares[1].Area)/area
+	return 4*cut + 4*min(off, 1-off) + 0.3*off
 }
 
 // rolls draws every roll as a bar, the pieces in the order in which they are cut from it.

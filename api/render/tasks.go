@@ -25,7 +25,8 @@ const (
 const (
 	namesWide drawing.Millimetres = 60 // column of the names of tasks
 	nightWide drawing.Millimetres = 0.6
-	idleWide  drawing.Millimetres = 6 // a day on which nobody works, where the others are wide
+	idleWide  drawing.Millimetres = 6   // a day on which nobody works, where the others are wide
+	nameWide  drawing.Millimetres = 5.6 // a day that has room for its name
 	mostDays                      = 120
 )
 
@@ -132,20 +133,24 @@ func (c *taskChart) lay() {
 	room := planWidth - namesWide - 3
 	if days := int(last-first) + 1; days <= mostDays {
 		c.stretches(first, last, true)
-		minutes, fixed := schedule.Minutes(0), drawing.Millimetres(0)
+		minutes, nights, idle := schedule.Minutes(0), 0, 0
 		for i := range c.axis {
 			switch s := &c.axis[i]; {
 			case s.night:
-				fixed += nightWide
+				nights++
 			case s.work && !s.idle:
 				minutes += s.last - s.first
 			default:
-				fixed += idleWide
+				idle++
 			}
 		}
-		if scale := (room - fixed) / drawing.Millimetres(max(1, minutes)); scale*drawing.Millimetres(calendar.PerDay()) >= 20 {
-			c.widths(scale, idleWide, nightWide)
-			return
+		// Time without work wide enough for the name of a day, or else only to be seen.
+		for _, try := range [...]struct{ idle, least drawing.Millimetres }{{6, 20}, {3, 9.5}} {
+			scale := (room - try.idle*drawing.Millimetres(idle) - nightWide*drawing.Millimetres(nights)) / drawing.Millimetres(max(1, minutes))
+			if scale*drawing.Millimetres(calendar.PerDay()) >= try.least {
+				c.widths(scale, try.idle, nightWide)
+				return
+			}
 		}
 	}
 	c.stretches(first, last, false)
@@ -344,7 +349,7 @@ func (c *taskChart) days() {
 func (c *taskChart) heads(columns []dayColumn) {
 	const under = drawing.Millimetres(6.2)
 	free := namesWide - 4
-	narrow := slices.ContainsFunc(columns, func(d dayColumn) bool { return d.width < 5.6 })
+	narrow := !slices.ContainsFunc(columns, func(d dayColumn) bool { return d.width >= nameWide })
 	monday := firstOfWeek(columns)
 	for i := range columns {
 		d := &columns[i]
@@ -352,7 +357,7 @@ func (c *taskChart) heads(columns []dayColumn) {
 		switch dated := c.plan.Calendar.IsDated(); {
 		case !dated:
 			lower = c.words.Say("charts.tasks.day", "n", c.words.Whole(d.number+1))
-			if wide(lower, tiny, false) > d.width-0.6 && !narrow {
+			if !narrow && wide(lower, tiny, false) > d.width-0.6 {
 				lower = c.words.Whole(d.number + 1)
 			}
 		case narrow:
@@ -365,6 +370,9 @@ func (c *taskChart) heads(columns []dayColumn) {
 			if wide(lower, tiny, false) > d.width-0.4 {
 				lower = c.words.DayNumber(d.day)
 			}
+		}
+		if !narrow && max(wide(upper, tiny, false), wide(lower, tiny, false)) > d.width+0.4 {
+			continue
 		}
 		long := max(wide(upper, tiny, false), wide(lower, tiny, false))
 		x := d.x + d.width/2
