@@ -413,6 +413,7 @@ func (c *taskChart) hours() {
 		hour int
 		text string
 	}
+	taken := drawing.Millimetres(0) // up to where the words of the day before reach
 	for i := range c.axis {
 		s := &c.axis[i]
 		if !s.marksHours() {
@@ -442,7 +443,7 @@ func (c *taskChart) hours() {
 		}
 		for _, every := range [...]int{1, 2, 3, 4, 6, 12, 24} {
 			var row []drawing.Item
-			free, fits := s.x-3, true
+			free, fits := max(taken, s.x-3), true
 			for _, m := range marks {
 				long := wide(m.text, tiny, false)
 				if m.hour%every != 0 || m.x+long/2 > min(planWidth, s.x+s.width+3) {
@@ -454,6 +455,7 @@ func (c *taskChart) hours() {
 			}
 			if fits {
 				c.sheet.Add(row...)
+				taken = free
 				break
 			}
 		}
