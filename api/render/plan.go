@@ -137,7 +137,7 @@ func (p *planner) describe() string {
 	text := []string{l.Say("plan.to_scale", "scale", l.Whole(p.scale))}
 	for i := range p.quote.Takeoff.Beds {
 		b := &p.quote.Takeoff.Beds[i]
-		text = append(text, l.Say("plan.describe_bed", "id", b.ID, "area", l.Quantity(s.Area(b.Area), 1), "sides", l.Count("plan.sides", p.quote.Job.Beds[i].Outline.Sides()),
+		text = append(text, l.Say("plan.describe_bed", "id", b.ID, "area", l.Area(b.Area, s), "sides", l.Count("plan.sides", p.quote.Job.Beds[i].Outline.Sides()),
 			"length", l.Length(b.Perimeter, s)))
 	}
 	for i := range p.quote.Takeoff.Courses {
@@ -150,7 +150,7 @@ func (p *planner) describe() string {
 	}
 	for i := range p.quote.Takeoff.Paving {
 		f := &p.quote.Takeoff.Paving[i]
-		text = append(text, l.Say("plan.describe_paving", "id", f.ID, "area", l.Quantity(s.Area(f.Ground), 1),
+		text = append(text, l.Say("plan.describe_paving", "id", f.ID, "area", l.Area(f.Ground, s),
 			"whole", l.Count("plan.whole_units", f.Field.Whole), "cut", l.Count("plan.cut_units", f.Field.Cut)))
 		if f.Border != nil {
 			text = append(text, l.Say("plan.describe_border", "id", f.ID, "units", l.Count("units", f.Border.Units.Total), "cut", l.Count("plan.of_them_cut", f.Border.Units.Cut)))

@@ -663,7 +663,7 @@ func (p *planner) falls() {
 		// Away from the line of the side, to its left on the ground.
 		x, y := float64(f.To.X-f.From.X), float64(f.To.Y-f.From.Y)
 		down := math.Atan2(-x, -y) * 180 / math.Pi // the direction (-y, x) on paper, where y points down
-		text := p.words.Quantity(measure.Quantity{Value: float64(f.Rate) * 100, Unit: "%"}, 2)
+		text := p.words.PercentOf(float64(f.Rate), 2)
 		half, high := max(wide(text, small, false)/2+0.4, 6), drawing.Millimetres(2.6)
 		places := p.within(o)
 		for i := range places {
@@ -715,7 +715,7 @@ func (p *planner) levels() {
 			p.sheet.Add(&drawing.Shape{Steps: []drawing.Step{drawing.Move(s.X-0.8, s.Y-0.8), drawing.Line(s.X+0.8, s.Y-0.8), drawing.Line(s.X, s.Y+0.6), drawing.Closed()},
 				Fill: drawing.Paper, Ink: drawing.Outline, Class: classSpot})
 			p.explain(entry{mark: levelMark, word: "plan.level"})
-			text := p.words.Length(g.Spots[k].Down, p.quote.Job.System)
+			text := p.words.Depth(g.Spots[k].Down, p.quote.Job.System)
 			half, high := halfOf(text, tiny)
 			if i++; (i-1)%every != 0 || !p.try(roundStake(s, half, high), text, tiny) {
 				left++
