@@ -529,7 +529,7 @@ func (p *planner) roots(z *estimate.RootZone) {
 	c, r := p.spot(z.Obstacle.At), p.onPaper(z.Radius)
 	arcs, all := p.arcs(c, r)
 	if all {
-		p.notes = append(p.notes, p.words.Say("plan.all_in_root_zone", "id", nameOf(z.Obstacle, p.words), "radius", p.words.Length(z.Radius, p.quote.Job.System)))
+		p.notes = append(p.notes, p.words.Say("plan.all_in_root_zone", "id", obstacleName(z.Obstacle, p.words), "radius", p.words.Length(z.Radius, p.quote.Job.System)))
 		return
 	}
 	for _, a := range arcs {
@@ -550,8 +550,8 @@ func (p *planner) roots(z *estimate.RootZone) {
 	}
 }
 
-// nameOf is what an obstacle is called.
-func nameOf(o *estimate.Obstacle, l *locale.Locale) string {
+// obstacleName is what an obstacle is called.
+func obstacleName(o *estimate.Obstacle, l *locale.Locale) string {
 	if o.ID != "" {
 		return shortened(o.ID)
 	}

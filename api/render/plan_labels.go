@@ -601,7 +601,7 @@ func (p *planner) names() {
 			continue
 		}
 		at := p.spot(o.At)
-		name := nameOf(o, p.words)
+		name := obstacleName(o, p.words)
 		half, high := halfOf(name, tiny)
 		r := p.onPaper(max(o.Diameter/2, measure.Length(math.Hypot(float64(o.Length), float64(o.Width))/2)))
 		p.try(round(at, max(leastTrunk, r)+0.6, half, high), name, tiny)

@@ -19,8 +19,9 @@ func (s *Sheet) SVG() []byte {
 	return w.out
 }
 
-// Inline writes the sheet to stand inside of an HTML document. Prefix keeps its names apart from those of other drawings
-// there: a letter, then letters and digits.
+// Inline writes the sheet to stand inside of an HTML document, on paper of its own. Prefix keeps its names apart from
+// those of other drawings there: a letter, then letters and digits. The document may set its size; its own is in
+// millimetres.
 func (s *Sheet) Inline(prefix string) []byte {
 	w := &svgWriter{}
 	w.sheet(s, prefix, false)
@@ -63,17 +64,26 @@ func (w *svgWriter) sheet(s *Sheet, prefix string, alone bool) {
 	if alone {
 		w.add(`<?xml version="1.0" encoding="UTF-8"?>`, "\n")
 	}
-	w.add(`<svg xmlns="http://www.w3.org/2000/svg" width="`, width, `mm" height="`, height, `mm" viewBox="0 0 `, width, ` `, height,
-		`" role="img" aria-labelledby="`, prefix, `title `, prefix, `desc"`)
-	if s.Language != "" {
+	w.add(`<svg`)
+	if alone { // in HTML the parser knows
+		w.add(` xmlns="http://www.w3.org/2000/svg"`)
+	}
+	w.add(` width="`, width, `mm" height="`, height, `mm" viewBox="0 0 `, width, ` `, height, `" role="img" aria-labelledby="`, prefix, `title"`)
+	if s.Description != "" {
+		w.add(` aria-describedby="`, prefix, `desc"`)
+	}
+	switch {
+	case s.Language == "":
+	case alone:
 		w.add(` xml:lang="`, escaped(s.Language), `"`)
-		if !alone {
-			w.add(` lang="`, escaped(s.Language), `"`)
-		}
+	default:
+		w.add(` lang="`, escaped(s.Language), `"`)
 	}
 	w.add(` font-family="'DejaVu Sans', Verdana, Arial, sans-serif">`, "\n",
-		`<title id="`, prefix, `title">`, escaped(s.Title), "</title>\n",
-		`<desc id="`, prefix, `desc">`, escaped(s.Description), "</desc>\n")
+		`<title id="`, prefix, `title">`, escaped(s.Title), "</title>\n")
+	if s.Description != "" {
+		w.add(`<desc id="`, prefix, `desc">`, escaped(s.Description), "</desc>\n")
+	}
 	w.patterns(s)
 	w.add(`<rect width="`, width, `" height="`, height, `" fill="#ffffff"/>`, "\n")
 	w.items(s.Items)

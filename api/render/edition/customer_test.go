@@ -35,7 +35,7 @@ func TestCustomersReadWhatWasReadBefore(t *testing.T) {
 	}
 }
 
-func in(t *testing.T, tag string) *locale.Locale {
+func in(t testing.TB, tag string) *locale.Locale {
 	t.Helper()
 	l, ok := locale.Lookup(tag)
 	require.True(t, ok)
@@ -145,7 +145,7 @@ func TestTheFiguresOfCustomersAreThoseOfTheAnswer(t *testing.T) {
 			assert.Contains(t, text, "| -"+is(d.Amount)+"\n")
 		}
 		for _, p := range a.Totals.Payments {
-			assert.Contains(t, text, "| "+p.Name+" | "+p.Percent.String()+" % | "+is(p.Amount)+"\n")
+			assert.Contains(t, text, "| "+p.Name+" | "+p.Percent.String()+"% | "+is(p.Amount)+"\n")
 		}
 		for _, o := range a.Options {
 			difference := is(strings.TrimPrefix(o.Difference, "-")) + " more"
