@@ -364,9 +364,9 @@ func (c *taskChart) heads(columns []dayColumn) {
 			if !d.work || i > 0 && d.day.Weekday() != monday {
 				continue
 			}
-			lower = c.words.DayOfMonth(d.day)
+			lower = c.words.MonthDay(d.day)
 		default:
-			upper, lower = c.words.WeekdayShort(d.day), c.words.DayOfMonth(d.day)
+			upper, lower = c.words.ShortWeekday(d.day), c.words.MonthDay(d.day)
 			if wide(lower, tiny, false) > d.width-0.4 {
 				lower = c.words.DayNumber(d.day)
 			}
@@ -618,7 +618,7 @@ func (c *taskChart) holdDetail(h *pricing.PlannedHold) string {
 
 // moment is a day with its hour.
 func (c *taskChart) moment(t schedule.Clock) string {
-	return c.words.Say("charts.moment", "weekday", c.words.WeekdayShort(t.Day()), "day", c.words.DayOfMonth(t.Day()), "hour", c.words.Hour(t.Minute()))
+	return c.words.Say("charts.moment", "weekday", c.words.ShortWeekday(t.Day()), "day", c.words.MonthDay(t.Day()), "hour", c.words.Hour(t.Minute()))
 }
 
 func (c *taskChart) duration(m schedule.Minutes) string {
