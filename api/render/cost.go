@@ -196,7 +196,10 @@ func roundStep(v float64) float64 {
 
 // chart draws axes, costs and marks of a panel from y down and gives where it ends.
 func (c *costs) chart(p *costPanel, x, y, width drawing.Millimetres) drawing.Millimetres {
-	const high drawing.Millimetres = 40
+	high := drawing.Millimetres(40)
+	if len(c.panels) > 4 { // three rows make a page
+		high = 31
+	}
 	p.most = p.reach()
 	reached := func(steps []supply.Step) (dearest money.Amount) {
 		for i, s := range steps {

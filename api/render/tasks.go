@@ -443,10 +443,10 @@ func (c *taskChart) hours() {
 		}
 		for _, every := range [...]int{1, 2, 3, 4, 6, 12, 24} {
 			var row []drawing.Item
-			free, fits := max(taken, s.x-3), true
+			free, fits := s.x-3, true
 			for _, m := range marks {
 				long := wide(m.text, tiny, false)
-				if m.hour%every != 0 || m.x+long/2 > min(planWidth, s.x+s.width+3) {
+				if m.hour%every != 0 || m.x-long/2 < taken || m.x+long/2 > min(planWidth, s.x+s.width+3) {
 					continue
 				}
 				fits = fits && m.x-long/2 >= free
