@@ -5,9 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"path"
-	"strconv"
 	"strings"
-	"time"
 
 	"github.com/bojanz/currency"
 	"github.com/go-playground/locales"
@@ -17,7 +15,6 @@ import (
 	"golang.org/x/text/language"
 
 	"bedline/pricing/money"
-	"bedline/pricing/schedule"
 )
 
 //go:embed catalogues
@@ -127,18 +124,18 @@ func (l *Locale) Has(key string) bool {
 }
 
 // Say is the message of a key with its values: pairs of a name and what stands for {name}. A key without a message is
-// given back as it is; a test holds that none is asked for.
+// taken for the message; a test holds that none is asked for.
 func (l *Locale) Say(key string, values ...string) string {
 	message, ok := l.messages[key]
 	if !ok {
-		return key
+		message = key
 	}
-	if len(values) == 0 {
+	if len(values) < 2 {
 		return message
 	}
-	pairs := make([]string, len(values))
+	pairs := make([]string, 0, len(values))
 	for i := 0; i+1 < len(values); i += 2 {
-		pairs[i], pairs[i+1] = "{"+values[i]+"}", values[i+1]
+		pairs = append(pairs, "{"+values[i]+"}", values[i+1])
 	}
 	return strings.NewReplacer(pairs...).Replace(message)
 }
@@ -152,37 +149,11 @@ func (l *Locale) Count(key string, n int, values ...string) string {
 	return l.Say(key+"."+form, append([]string{"n", l.Whole(n)}, values...)...)
 }
 
-// Whole writes a whole number.
-func (l *Locale) Whole(n int) string { return l.cldr.FmtNumber(float64(n), 0) }
-
-// Money writes an amount with its currency.
+// Money writes an amount with its currency. Where CLDR says so a no-break space (U+00A0) stands between the two.
 func (l *Locale) Money(a money.Amount, c money.Currency) string {
 	amount, err := currency.NewAmount(c.Format(a), c.Code)
 	if err != nil {
 		return c.Format(a) + " " + c.Code
 	}
 	return l.currency.Format(amount)
-}
-
-// Date writes a day in full, without its weekday.
-func (l *Locale) Date(d schedule.Day) string { return l.cldr.FmtDateLong(moment(d, 0)) }
-
-// Weekday is the name of the day of the week.
-func (l *Locale) Weekday(d schedule.Day) string { return l.cldr.WeekdayWide(d.Weekday()) }
-
-// Hour writes a minute of the day as an hour of the clock.
-func (l *Locale) Hour(minute int) string { return l.cldr.FmtTimeShort(moment(0, minute)) }
-
-func moment(d schedule.Day, minute int) time.Time {
-	return time.Unix(int64(d)*86400+int64(minute)*60, 0).UTC()
-}
-
-// digits is a decimal number as the locale writes it: from "1234.5" to "1,234.5".
-func (l *Locale) digits(s string) string {
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		return s
-	}
-	_, fraction, _ := strings.Cut(s, ".")
-	return l.cldr.FmtNumber(v, uint64(len(fraction)))
 }

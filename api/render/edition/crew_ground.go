@@ -1,0 +1,227 @@
+package edition
+
+import (
+	"strings"
+
+	"bedline/api/render"
+	"bedline/api/render/page"
+	"bedline/estimate"
+	"bedline/estimate/earth"
+	"bedline/estimate/measure"
+	"bedline/pricing"
+)
+
+// down is a depth under a level, or a height over it: "4 3/4 in below".
+func (c *crew) down(v measure.Length, of string) string {
+	switch {
+	case v > 0:
+		return c.say("down."+of, "depth", c.depth(v))
+	case v < 0:
+		return c.say("up."+of, "depth", c.depth(-v))
+	}
+	return c.say("at." + of)
+}
+
+// depths are the marks of the gauge sticks, and the section.
+func (c *crew) depths() {
+	if len(c.quote.Takeoff.SetOut.Gauges) == 0 {
+		return
+	}
+	c.part("depths", true)
+	for i := range c.quote.Takeoff.SetOut.Gauges {
+		g := &c.quote.Takeoff.SetOut.Gauges[i]
+		t := c.table(capital(c.dug(g.Zone, g.Part)), "mark", "#finished")
+		for _, m := range g.Marks {
+			name := c.say("mark." + string(m.Kind))
+			if m.Kind == estimate.TopOfLift {
+				name = c.say("mark.top_of_lift", "n", c.words.Whole(m.Lift))
+			}
+			tick(t, name, c.down(m.Down, "finished"))
+		}
+		c.show(t)
+	}
+	c.remark(c.say("gauge.note"))
+	c.figure("", render.Section(c.quote, c.words), "section.caption")
+}
+
+// digging is what is dug, where it goes, and in how many loads.
+func (c *crew) digging() {
+	takeoff := c.quote.Takeoff
+	if len(takeoff.Diggings) == 0 {
+		return
+	}
+	c.part("digging", false)
+	t := c.table(c.say("digging.caption"), "where", "#dug_depth", "#area", "#volume")
+	graded := c.table(c.say("earthwork.caption"), "where", "#cut", "#cut_depth", "#fill", "#fill_depth", "#fill_area")
+	var notes []string
+	for i := range takeoff.Diggings {
+		d := &takeoff.Diggings[i]
+		where := capital(c.dug(d.Zone, d.Part))
+		tick(t, where, c.depth(d.Depth), c.area(d.Area), c.volume(d.Volume))
+		if e := d.Earthwork; e != nil {
+			row(graded, where, c.volume(e.Cut), c.depth(e.CutDepth), c.volume(e.Fill), c.depth(e.FillDepth), c.area(e.FillArea))
+			notes = append(notes, c.earthwork(where, d))
+		}
+	}
+	total(t, c.say("digging.total"), "", "", c.volume(takeoff.Spoil.Bank))
+	c.show(t)
+	c.show(graded)
+	for _, n := range notes {
+		c.paragraph(n)
+	}
+	c.standing()
+	c.spoil()
+	c.loads()
+}
+
+// earthwork tells how the ground of a digging is taken between its spot levels.
+func (c *crew) earthwork(where string, d *estimate.DiggingTakeoff) string {
+	key := "ground.surface"
+	switch d.Ground {
+	case earth.Flat:
+		key = "ground.level"
+	case earth.Ruled:
+		key = "ground.ruled"
+	case earth.Triangulated:
+	}
+	rests := 0.0
+	if d.Earthwork.Area > 0 {
+		rests = min(1, float64(d.Earthwork.Resting)/float64(d.Earthwork.Area))
+	}
+	return c.say(key, "where", where, "area", c.area(d.Earthwork.CutArea), "share", c.percent(rests))
+}
+
+// standing is what the digging comes near.
+func (c *crew) standing() {
+	list := &page.List{}
+	for i := range c.quote.Takeoff.RootZones {
+		z := &c.quote.Takeoff.RootZones[i]
+		if z.Dug > 0 {
+			list.Items = append(list.Items, page.Plain(c.say("root_zone", "id", z.Obstacle.ID, "radius", c.length(z.Radius), "area", c.area(z.Dug),
+				"share", c.percent(float64(z.Share())), "depth", c.depth(z.Deepest))))
+		} else {
+			list.Items = append(list.Items, page.Plain(c.say("root_zone.clear", "id", z.Obstacle.ID, "radius", c.length(z.Radius))))
+		}
+	}
+	for i := range c.quote.Takeoff.Obstacles {
+		o := &c.quote.Takeoff.Obstacles[i]
+		for _, n := range o.Near {
+			list.Items = append(list.Items, page.Plain(c.say("near."+string(o.Obstacle.Kind), "id", o.Obstacle.ID, "where", c.dug(n.Zone, n.Part), "depth", c.depth(n.Depth), "distance", c.depth(n.Distance))))
+		}
+	}
+	if len(list.Items) > 0 {
+		c.add(list)
+	}
+}
+
+// spoil is what is hauled off.
+func (c *crew) spoil() {
+	s := &c.quote.Takeoff.Spoil
+	var f facts
+	f.add(c.say("fact.bank"), c.volume(s.Bank))
+	f.add(c.say("fact.loose"), c.volume(s.Loose))
+	f.add(c.say("fact.mass"), c.mass(s.Mass))
+	for i := range c.quote.Lines {
+		if l := &c.quote.Lines[i]; l.Spoil {
+			f.add(c.say("fact.disposal"), c.say("disposal", "volume", c.volume(l.Loose), "amount", c.money(l.Amount)))
+		}
+	}
+	c.add(f.block())
+}
+
+// loads are those of every vehicle, for the spoil and every loose material.
+func (c *crew) loads() {
+	hauling := c.quote.List.Hauling
+	heads := []string{"what", "#loose", "#mass"}
+	for i := range hauling {
+		heads = append(heads, "#"+string(hauling[i].Vehicle))
+	}
+	t := c.table(c.say("loads.caption"), heads...)
+	for i := range c.quote.Loads {
+		l := &c.quote.Loads[i]
+		name := c.say("spoil")
+		if l.Material != nil {
+			name = l.Material.Name
+		}
+		words := []string{name, c.volume(l.Loose), c.mass(l.Mass)}
+		for k := range l.By {
+			key := "loads.by_volume"
+			if l.By[k].MassGoverns() {
+				key = "loads.by_mass"
+			}
+			words = append(words, c.say(key, "n", c.words.Whole(l.By[k].Loads)))
+		}
+		row(t, words...)
+	}
+	c.show(t)
+	var one []string
+	for i := range hauling {
+		h := &hauling[i]
+		one = append(one, c.say("load", "vehicle", c.say("vehicle."+string(h.Vehicle)), "mass", c.mass(h.Payload), "volume", c.volume(h.Volume)))
+	}
+	if len(t.Rows) > 0 {
+		c.remark(c.say("loads.note", "loads", strings.Join(one, "; ")))
+	}
+}
+
+// layers are the depths of what lies under the units, and how much of every material goes where.
+func (c *crew) layers() {
+	c.part("layers", false)
+	t := c.table(c.say("layers.caption"), "where", "#dig", "#base", "#sand", "#unit", "#reveal")
+	takeoff := c.quote.Takeoff
+	for i := range takeoff.Courses {
+		k := &takeoff.Courses[i]
+		row(t, c.say("edging_of", "id", k.Bed), c.depth(k.TrenchDepth), c.layer(k.BaseDepth), c.layer(k.SandDepth), c.depth(k.Spec.Unit.Thickness), c.depth(k.Spec.Reveal))
+	}
+	for i := range takeoff.Slabs {
+		s := &takeoff.Slabs[i]
+		row(t, capital(c.zone(s.ID)), c.depth(s.DigDepth), c.layer(s.BaseDepth), c.layer(s.SandDepth), c.depth(s.Group.Unit.Thickness), c.depth(s.Group.Reveal))
+	}
+	for i := range takeoff.Paving {
+		p := &takeoff.Paving[i]
+		row(t, capital(c.zone(p.ID)), c.depth(p.DigDepth), c.layer(p.BaseDepth), c.layer(p.SandDepth), c.depth(p.Area.Unit.Thickness), c.depth(p.Area.Reveal))
+	}
+	c.show(t)
+	for i := range c.quote.Job.Beds {
+		b := &c.quote.Job.Beds[i]
+		if b.Stone != nil {
+			c.paragraph(c.say("stone", "where", capital(c.zone(b.ID)), "material", b.Stone.Material.Name, "depth", c.depth(b.Stone.Depth), "dig", c.depth(b.Dig)))
+		}
+	}
+	c.amounts()
+}
+
+func (c *crew) layer(v measure.Length) string {
+	if v <= 0 {
+		return c.say("none")
+	}
+	return c.depth(v)
+}
+
+// amounts are how much of every material goes where, as laid, and what that takes to buy.
+func (c *crew) amounts() {
+	t := c.table(c.say("amounts.caption"), "purpose", "material", "where", "#laid")
+	for i := range c.quote.Lines {
+		l := &c.quote.Lines[i]
+		m := l.Material
+		if m == nil {
+			continue
+		}
+		purpose := c.purpose(l)
+		for _, z := range m.Zones {
+			row(t, purpose, m.Material.Name, capital(c.zone(z.ID)), c.amount(z.Share, m.Material))
+		}
+		key := "to_buy.spares"
+		switch m.Material.Kind {
+		case estimate.LooseMaterial:
+			key = "to_buy.loose"
+		case estimate.FabricMaterial:
+			key = "to_buy.fabric"
+		case estimate.UnitMaterial, estimate.PieceMaterial:
+		}
+		total(t, purpose, m.Material.Name, c.say(key, "measured", c.amount(m.Measured, m.Material)), c.needed(m.Required, m.Material))
+	}
+	c.show(t)
+}
+
+func (c *crew) purpose(l *pricing.Line) string { return c.say("purpose." + string(l.Key)) }
