@@ -3,6 +3,7 @@ package render
 import (
 	"math"
 	"slices"
+	"strconv"
 
 	"bedline/api/render/drawing"
 	"bedline/estimate"
@@ -143,7 +144,7 @@ type tag struct {
 const tagGap drawing.Millimetres = 0.8
 
 func (p *planner) tag(s *side) tag {
-	t := tag{number: p.words.Whole(s.number), length: p.words.Length(s.Length(), p.quote.Job.System)}
+	t := tag{number: strconv.Itoa(s.number), length: p.words.Length(s.Length(), p.quote.Job.System)}
 	t.ring, t.words = max(3.4, wide(t.number, tiny, false)+1.4), wide(t.length, small, false)
 	t.slack = (t.words - likely(t.length, small)) / 2
 	return t
