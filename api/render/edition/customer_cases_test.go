@@ -3,6 +3,7 @@ package edition_test
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -204,7 +205,8 @@ func TestTheSizesOfCustomersAreThoseOfTheAnswer(t *testing.T) {
 			if a.Units == "metric" {
 				digits, unit = 2, " m²"
 			}
-			return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.*f", digits, v), "0"), ".") + unit
+			ten := math.Pow10(digits)
+			return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.*f", digits, math.Round(v*ten)/ten), "0"), ".") + unit
 		}
 		for _, b := range a.Geometry.Beds {
 			assert.Contains(t, text, "Bed “"+b.ID+"”\n\nSize: "+size(b.Area.Value))
