@@ -128,6 +128,14 @@ func TestALastCentIsShownSoThatThePriceAddsUp(t *testing.T) {
 	assert.Contains(t, dump(edition.Customer(q, locale.Default())), "| $4.37\n| Rounding | $0.01\n= Price | $390.01\n")
 }
 
+func TestAJobWithoutANameIsJustAQuote(t *testing.T) {
+	t.Parallel()
+	q := quoted(t, "quoted-strip")
+	q.Job.Title, q.Job.Reference = "", ""
+	text := dump(edition.Customer(q, locale.Default()))
+	assert.Contains(t, text, "[en-US] Quote\nsubject: Price and description of the work\n\n# Quote\n\nQuote number: ")
+}
+
 func TestATaxThatFallsOnEverythingMayBeRounded(t *testing.T) {
 	t.Parallel()
 	q := quotedWith(t, "garage-bed", changedList(t, func(d *pricing.Document) {
