@@ -302,6 +302,10 @@ func (p *planner) shortSides(short []side) {
 		}
 		t := p.tag(s)
 		middle := p.spot(s.Point(0.5))
+		begin := drawing.Millimetres(0.4)
+		if p.onPaper(s.Length()) < 2*(cross+begin) { // the stakes of its ends stand there
+			begin = cross + 0.6
+		}
 		var candidates []candidate
 		for _, far := range [...]drawing.Millimetres{4, 7, 10, 14, 18} {
 			for _, lean := range [...]float64{0, 25, -25, 50, -50, 180, 155, 205, 130, 230} {
@@ -309,7 +313,7 @@ func (p *planner) shortSides(short []side) {
 				dx, dy := drawing.Millimetres(cos), drawing.Millimetres(-sin)
 				candidates = append(candidates, candidate{
 					middle: drawing.Spot{X: middle.X + dx*(far+t.half()-2), Y: middle.Y + dy*far}, leader: true,
-					from: drawing.Spot{X: middle.X + dx*0.4, Y: middle.Y + dy*0.4},
+					from: drawing.Spot{X: middle.X + dx*begin, Y: middle.Y + dy*begin},
 				})
 			}
 		}
@@ -324,14 +328,20 @@ func (p *planner) shortSides(short []side) {
 
 // thinned tells that one in so many of n is to be named so that at most so many are.
 func thinned(n, most int) int {
-	every := 1
-	for k := 0; (n+every-1)/every > most; k++ {
-		every = [...]int{2, 5, 10}[k%3]
-		for range k / 3 {
-			every *= 10
-		}
+	k := 0
+	for (n+step(k)-1)/step(k) > most {
+		k++
 	}
-	return every
+	return step(k)
+}
+
+// step is 1, 2, 5, 10, 20, 50 and so on.
+func step(k int) int {
+	n := [...]int{1, 2, 5}[k%3]
+	for range k / 3 {
+		n *= 10
+	}
+	return n
 }
 
 // datum marks where coordinates are taken from.
@@ -364,14 +374,32 @@ func halfWidth(text string) drawing.Millimetres {
 	return half
 }
 
-// mostMarked is how many stakes of a part are marked at most; of more, only those that are named.
-const mostMarked = 400
+// How many stakes of a part are marked and named at most, and how far apart their marks are on the mean at least. Of
+// more, only one in so many is.
+const (
+	mostMarked = 400
+	mostNamed  = 60
+
+	leastApart drawing.Millimetres = 1.6
+)
+
+// marked tells that one in so many of the stakes of a part is marked.
+func (p *planner) marked(part *estimate.StakedPart) int {
+	var long drawing.Millimetres
+	for k := range part.Stakes {
+		if k > 0 {
+			a, b := p.spot(part.Position(k-1)), p.spot(part.Position(k))
+			long += drawing.Millimetres(math.Hypot(float64(b.X-a.X), float64(b.Y-a.Y)))
+		}
+	}
+	return thinned(len(part.Stakes), min(mostMarked, max(mostShort, int(long/leastApart))))
+}
 
 // marks takes the paper of all marks, so that no label stands on one.
 func (p *planner) marks() {
 	for i := range p.quote.Takeoff.SetOut.Parts {
 		part := &p.quote.Takeoff.SetOut.Parts[i]
-		every := thinned(len(part.Stakes), mostMarked)
+		every := p.marked(part)
 		for k := range part.Stakes {
 			if s := p.spot(part.Position(k)); k%every == 0 && p.onSheet(s, 1) {
 				p.place.take(box{s, cross, cross, 0}, false)
@@ -403,7 +431,7 @@ func (p *planner) stakes() {
 	off := 0
 	for i := range p.quote.Takeoff.SetOut.Parts {
 		part := &p.quote.Takeoff.SetOut.Parts[i]
-		marked := thinned(len(part.Stakes), mostMarked)
+		marked := p.marked(part)
 		var seen []int
 		for k := range part.Stakes {
 			if k%marked != 0 {
@@ -463,12 +491,9 @@ func roundStake(at drawing.Spot, half, high drawing.Millimetres) []candidate {
 func (p *planner) nameStakes(part *estimate.StakedPart, seen []int) (every int) {
 	boxes, items := len(p.place.boxes), len(p.sheet.Items)
 	for k := 0; ; k++ {
-		every = 1
-		if k > 0 {
-			every = [...]int{2, 5, 10}[(k-1)%3]
-			for range (k - 1) / 3 {
-				every *= 10
-			}
+		every = step(k)
+		if len(seen) > every*mostNamed {
+			continue
 		}
 		named, left := 0, 0
 		for i, stake := range seen {
@@ -583,11 +608,23 @@ func (p *planner) names() {
 	}
 	for i := range p.quote.Job.Beds {
 		bed := &p.quote.Job.Beds[i]
-		p.try(p.open(bed), shortened(bed.ID), small)
+		p.try(append(p.open(bed), p.besideThin(bed.Outline, bed.ID)...), shortened(bed.ID), small)
 	}
 	for i := range p.quote.Job.Paving {
-		p.try(p.within(p.quote.Job.Paving[i].Outline), shortened(p.quote.Job.Paving[i].ID), small)
+		area := &p.quote.Job.Paving[i]
+		p.try(append(p.within(area.Outline), p.besideThin(area.Outline, area.ID)...), shortened(area.ID), small)
 	}
+}
+
+// besideThin are places beside ground that is too thin on paper to hold its name.
+func (p *planner) besideThin(o *outline.Outline, id string) []candidate {
+	low, high := o.Bounds()
+	thin := p.onPaper(min(high.X-low.X, high.Y-low.Y))
+	if thin > 6 {
+		return nil
+	}
+	half, tall := halfOf(shortened(id), small)
+	return round(p.spot(outline.Point{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 2}), thin/2+0.6, half, tall)
 }
 
 // name writes the name of a planter or a group of slabs with its size, without it where that has no room, beside it

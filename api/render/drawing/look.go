@@ -90,6 +90,8 @@ func (f Fill) Look() FillLook {
 		return FillLook{Colour{206, 188, 168}, Strokes, Colour{120, 90, 60}}
 	case Fabric:
 		return FillLook{Colour{206, 224, 238}, Plain, grey}
+	case Lap:
+		return FillLook{Colour{150, 186, 214}, Hatch, Colour{50, 90, 130}}
 	case Offcut:
 		return FillLook{Colour{240, 240, 240}, Strokes, Colour{140, 140, 140}}
 	case BarFill:

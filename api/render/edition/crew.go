@@ -73,7 +73,11 @@ func (c *crew) head(title string) {
 		if p.Calendar.IsDated() {
 			first, last = c.date(p.Calendar.WorkDay(0)), c.date(p.Calendar.WorkDay(days))
 		}
-		f.add(c.say("fact.days"), c.say("days_of", "all", c.count("working_days", days+1), "work", c.count("days_at_work", c.daysAtWork())))
+		time := c.count("working_days", days+1)
+		if work := c.daysAtWork(); work < days+1 {
+			time = c.say("days_of", "all", time, "work", c.count("days_at_work", work))
+		}
+		f.add(c.say("fact.days"), time)
 		f.add(c.say("fact.per_day"), c.span(p.Crew.PerDay))
 		f.add(c.say("fact.first"), first)
 		f.add(c.say("fact.last"), last)

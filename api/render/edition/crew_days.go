@@ -62,6 +62,15 @@ func (c *crew) dayName(day int) string {
 	return c.say("day.dated", "date", c.weekday(calendar.WorkDay(day)), "n", c.words.Whole(day+1))
 }
 
+// dayShort is the name of a day for a cell of a table.
+func (c *crew) dayShort(day int) string {
+	calendar := c.quote.Plan.Calendar
+	if !calendar.IsDated() {
+		return c.say("day", "n", c.words.Whole(day+1))
+	}
+	return c.say("day.short", "date", c.words.DayDate(calendar.WorkDay(day)), "n", c.words.Whole(day+1))
+}
+
 func (c *crew) day(day int) {
 	p := c.quote.Plan
 	t := c.table(c.say("day.caption", "n", c.words.Whole(day+1)), "when", "task", "#people", "#person_hours", "tool")
@@ -223,7 +232,7 @@ func (c *crew) machines() {
 			if p.HalfDays > 0 {
 				days = append(days, c.count("hire.half_days", p.HalfDays))
 			}
-			tick(t, h.Machine.Name, strings.Join(tasks, ", "), c.dayName(p.First), c.dayName(p.Last), strings.Join(days, ", "), c.money(p.Amount))
+			tick(t, h.Machine.Name, strings.Join(tasks, ", "), c.dayShort(p.First), c.dayShort(p.Last), strings.Join(days, ", "), c.money(p.Amount))
 		}
 		list.Items = append(list.Items, page.Plain(c.hire(h, strings.Join(tasks, ", "))))
 	}

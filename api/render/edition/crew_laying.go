@@ -287,6 +287,8 @@ func (c *crew) paving() {
 		start := c.placed(field.Start)
 		var f facts
 		f.add(c.say("fact.unit"), p.Area.Unit.Name)
+		f.add(c.say("fact.area"), c.area(p.Ground))
+		f.add(c.say("fact.clearance"), c.depth(p.Area.Clearance))
 		f.add(c.say("fact.bond"), c.oneOf("bond", p.Area.Bond))
 		f.add(c.say("fact.start"), c.say("point", "x", c.length(start.X), "y", c.length(start.Y)))
 		f.add(c.say("fact.direction"), c.direction(field.Direction-c.turned()))

@@ -105,7 +105,7 @@ func (w *htmlWriter) document() {
 	w.piece("head", struct {
 		Language, Title, Subject string
 		Style                    template.CSS
-	}{d.Language, clean(d.Title), clean(d.Subject), template.CSS(htmlStyle + d.margins())})
+	}{clean(d.Language), clean(d.Title), clean(d.Subject), template.CSS(htmlStyle + d.margins())})
 	blocks := d.Blocks
 	w.raw("<header>\n")
 	w.block(blocks[0])
@@ -248,7 +248,7 @@ func (w *htmlWriter) texts(texts []Text) []Text {
 		if t.Language == w.doc.Language {
 			t.Language = ""
 		}
-		t.Words = clean(t.Words)
+		t.Words, t.Language = clean(t.Words), clean(t.Language)
 		out[i] = t
 	}
 	return out
@@ -309,11 +309,15 @@ func (w *htmlWriter) table(t *Table) {
 				cell.Text = w.texts(text)
 			}
 			if i == 0 {
-				cell.Box = r.Box
+				if cell.Box = r.Box; r.Box {
+					cell.Class = strings.TrimSpace(cell.Class + " boxed")
+				}
 				row.Head = cell
 				continue
 			}
-			cell.Label = view.Columns[i].Head
+			if view.Class != "" {
+				cell.Label = view.Columns[i].Head
+			}
 			row.Cells = append(row.Cells, cell)
 		}
 		view.Rows = append(view.Rows, row)
@@ -344,7 +348,7 @@ func (t *Table) shares() []float64 {
 }
 
 const (
-	phoneWidth = 34 // letters in a row of a table on the narrowest phone
+	phoneWidth = 27 // letters in a row of a table on the narrowest phone, where the reader sets them apart too
 	columnGap  = 2  // letters
 	wrapsAt    = 14 // letters: a longer number may be broken, and a text is set in columns no narrower
 	longWord   = 16 // letters: a longer word may be broken anywhere
@@ -405,9 +409,9 @@ func (w *htmlWriter) figure(f *Figure) {
 	id := "drawing" + strconv.Itoa(w.figures)
 	l := &w.doc.Labels
 	view := struct {
-		ID, Title, Caption, Enlarge, Whole string
-		SVG                                template.HTML
-	}{ID: id, Title: clean(f.Sheet.Title), Caption: clean(f.Caption), SVG: template.HTML(f.Sheet.Inline(id))}
+		ID, Caption, Enlarge, Whole string
+		SVG                         template.HTML
+	}{ID: id, Caption: clean(f.Caption), SVG: template.HTML(f.Sheet.Inline(id))}
 	if l.Enlarge != "" && l.Whole != "" && f.Sheet.Width > phonePaper {
 		view.Enlarge, view.Whole = clean(l.Enlarge), clean(l.Whole)
 	}
