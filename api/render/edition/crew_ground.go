@@ -27,10 +27,10 @@ func (c *crew) depths() {
 	if len(c.quote.Takeoff.SetOut.Gauges) == 0 {
 		return
 	}
-	c.part("depths", true)
+	c.part("depths", false)
 	for i := range c.quote.Takeoff.SetOut.Gauges {
 		g := &c.quote.Takeoff.SetOut.Gauges[i]
-		t := c.table(capital(c.dug(g.Zone, g.Part)), "mark", "#finished")
+		t := c.table(capital(c.dug(g.Zone, g.Part)), "mark*1.5", "#finished")
 		for _, m := range g.Marks {
 			name := c.say("mark." + string(m.Kind))
 			if m.Kind == estimate.TopOfLift {
@@ -51,8 +51,8 @@ func (c *crew) digging() {
 		return
 	}
 	c.part("digging", false)
-	t := c.table(c.say("digging.caption"), "where", "#dug_depth", "#area", "#volume")
-	graded := c.table(c.say("earthwork.caption"), "where", "#cut", "#cut_depth", "#fill", "#fill_depth", "#fill_area")
+	t := c.table(c.say("digging.caption"), "where*2", "#dug_depth", "#area", "#volume")
+	graded := c.table(c.say("earthwork.caption"), "where*1.6", "#cut", "#cut_depth", "#fill", "#fill_depth", "#fill_area")
 	var notes []string
 	for i := range takeoff.Diggings {
 		d := &takeoff.Diggings[i]
@@ -132,7 +132,7 @@ func (c *crew) spoil() {
 // loads are those of every vehicle, for the spoil and every loose material.
 func (c *crew) loads() {
 	hauling := c.quote.List.Hauling
-	heads := []string{"what", "#loose", "#mass"}
+	heads := []string{"what*2", "#loose", "#mass"}
 	for i := range hauling {
 		heads = append(heads, "#"+string(hauling[i].Vehicle))
 	}
@@ -167,7 +167,7 @@ func (c *crew) loads() {
 // layers are the depths of what lies under the units, and how much of every material goes where.
 func (c *crew) layers() {
 	c.part("layers", false)
-	t := c.table(c.say("layers.caption"), "where", "#dig", "#base", "#sand", "#unit", "#reveal")
+	t := c.table(c.say("layers.caption"), "where*1.8", "#dig", "#base", "#sand", "#unit", "#reveal")
 	takeoff := c.quote.Takeoff
 	for i := range takeoff.Courses {
 		k := &takeoff.Courses[i]
@@ -200,7 +200,7 @@ func (c *crew) layer(v measure.Length) string {
 
 // amounts are how much of every material goes where, as laid, and what that takes to buy.
 func (c *crew) amounts() {
-	t := c.table(c.say("amounts.caption"), "purpose", "material", "where", "#laid")
+	t := c.table(c.say("amounts.caption"), "purpose*1.2", "material*1.8", "where*1.8", "#laid")
 	for i := range c.quote.Lines {
 		l := &c.quote.Lines[i]
 		m := l.Material

@@ -38,7 +38,7 @@ func (c *crew) fabric() {
 			list.add(c.say("fact.openings"), c.say("openings", "length", c.length(f.CutLength)))
 		}
 		c.add(list.block())
-		t := c.table(c.say("strips.caption", "bed", capital(c.zone(f.Bed))), "strip", "#length", "cut_as")
+		t := c.table(c.say("strips.caption", "bed", capital(c.zone(f.Bed))), "strip", "#length", "cut_as*2")
 		for k := range f.Layout.Strips {
 			s := &f.Layout.Strips[k]
 			pieces := make([]string, len(s.Pieces))
@@ -66,7 +66,7 @@ func (c *crew) pins(f *estimate.FabricTakeoff) string {
 
 // rolls are cut into the pieces of the strips.
 func (c *crew) rolls(r *estimate.RollsTakeoff) {
-	t := c.table(c.say("rolls.caption", "material", r.Material.Name), "roll", "pieces", "#left")
+	t := c.table(c.say("rolls.caption", "material", r.Material.Name), "roll", "pieces*3.5", "#left")
 	for i := 0; i < len(r.Plan.Rolls); {
 		roll := &r.Plan.Rolls[i]
 		alike := r.Alike(i)
@@ -146,9 +146,9 @@ func (c *crew) unitsWords(u course.Units) string {
 
 // runs are the straights and arcs of a course, in the order of laying.
 func (c *crew) runs(caption string, laid *course.Course) {
-	t := c.table(caption, "run", "#laid_length", "#whole", "#cut_units", "#joint", "closers")
-	arcs := c.table(c.say("arc_runs.caption"), "run", "#radius", "#turn", "#unit_turn", "laid_as")
-	ends := c.table(c.say("ends.caption"), "run", "starts", "ends")
+	t := c.table(caption, "run", "#laid_length*1.2", "#whole*0.8", "#cut_units*0.8", "#joint*0.8", "closers*2")
+	arcs := c.table(c.say("arc_runs.caption"), "run", "#radius", "#turn*0.8", "#unit_turn*0.8", "laid_as*2.8")
+	ends := c.table(c.say("ends.caption"), "run", "starts*2.5", "ends*2.5")
 	for i := range laid.Runs {
 		r := &laid.Runs[i]
 		name := c.sideOf(r.Side, r.Corner)
@@ -365,7 +365,7 @@ func (c *crew) planters() {
 		return
 	}
 	c.part("planters", false)
-	t := c.table(c.say("planters.caption"), "planter", "outside", "#fill_depth_of", "#fill_volume", "#mix_mass", "mix")
+	t := c.table(c.say("planters.caption"), "planter", "outside*1.2", "#fill_depth_of*0.8", "#fill_volume", "#mix_mass", "mix*2.5")
 	for i := range c.quote.Takeoff.Planters {
 		p := &c.quote.Takeoff.Planters[i]
 		mix := make([]string, len(p.Planter.Mix))

@@ -56,7 +56,7 @@ func (c *crew) stakes(p *estimate.StakedPart, name string) {
 	for i := range p.Stakes {
 		falls = falls || p.Stakes[i].Kind != outline.PivotStake && p.Stakes[i].Down != 0
 	}
-	heads := []string{"stake", "marks", "#x", "#y", "#to", "#to"}
+	heads := []string{"stake*0.8", "marks*1.4", "#x", "#y", "#to", "#to"}
 	if falls {
 		heads = append(heads, "#level")
 	} else {
@@ -64,7 +64,6 @@ func (c *crew) stakes(p *estimate.StakedPart, name string) {
 	}
 	t := c.table(c.say("stakes.caption", "part", name), heads...)
 	t.Columns[4].Head, t.Columns[5].Head = c.say("head.to", "stake", b.First), c.say("head.to", "stake", b.Second)
-	t.Columns[1].Share = 1.4
 	for i := range p.Stakes {
 		s := &p.Stakes[i]
 		words := []string{s.Label, c.marks(s), c.length(s.At.X), c.length(s.At.Y), c.length(s.ToFirst), c.length(s.ToSecond)}
