@@ -78,7 +78,7 @@ func (p *planner) foot() {
 func wrapped(text string, size, most drawing.Millimetres) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) { // not at a hard space
 		for wide(word, size, false) > most { // a word that no line holds
 			r := []rune(word)
 			n := max(1, int(most/size/1.02))

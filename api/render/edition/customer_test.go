@@ -21,7 +21,7 @@ import (
 func quoted(t *testing.T, name string) *pricing.Quote { return sample.Quote(t, name) }
 
 // read are the samples whose documents were read line by line.
-var read = [...]string{"patio-with-machines", "old-tree-by-house", "soldier-or-no-path", "wider-bed-change-order", "quoted-strip", "terrace-planters"}
+var read = [...]string{"patio-with-machines", "old-tree-by-house", "soldier-or-no-path", "wider-bed-change-order", "quoted-strip", "terrace-planters", "bank-strip-metric"}
 
 func TestCustomersReadWhatWasReadBefore(t *testing.T) {
 	t.Parallel()

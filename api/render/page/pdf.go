@@ -111,10 +111,10 @@ func (w *pdfWriter) document() ([]byte, error) {
 	pdf.SetModificationDate(never)
 	pdf.SetProducer("", false)
 	var err error
-	if w.regular, err = newFace(pdf, "", "DejaVuSans", regularFont); err != nil {
+	if w.regular, err = newFace(pdf, w.forget, "", "DejaVuSans", regularFont); err != nil {
 		return nil, err
 	}
-	if w.bold, err = newFace(pdf, "B", "DejaVuSans-Bold", boldFont); err != nil {
+	if w.bold, err = newFace(pdf, w.forget, "B", "DejaVuSans-Bold", boldFont); err != nil {
 		return nil, err
 	}
 	for _, b := range w.doc.Blocks {
@@ -133,6 +133,9 @@ func (w *pdfWriter) document() ([]byte, error) {
 	}
 	return w.finish(raw.Bytes())
 }
+
+// forget lets the next words set their font and colour anew.
+func (w *pdfWriter) forget() { w.setting = "" }
 
 func (w *pdfWriter) face(bold bool) *pdfFace {
 	if bold {
@@ -201,7 +204,7 @@ func (w *pdfWriter) paginate() [][]placed {
 func (w *pdfWriter) page(chunks []placed, number, of int) {
 	w.pdf.AddPage()
 	w.marks = append(w.marks, nil)
-	w.setting = ""
+	w.forget()
 	w.raw("1 j")
 	for _, c := range chunks {
 		c.draw(c.y)

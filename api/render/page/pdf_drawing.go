@@ -84,7 +84,7 @@ func (w *pdfWriter) sheet(s *drawing.Sheet, x, y, scale float64) {
 		}
 	}
 	w.raw("Q")
-	w.setting = ""
+	w.forget()
 }
 
 // length is a length on the drawing, in points of the page.
@@ -108,13 +108,15 @@ func (d *sheetWriter) shape(s *drawing.Shape) {
 		look := s.Fill.Look()
 		if tone := colour(look.Tone) + " rg"; tone != d.tone {
 			d.raw(tone)
-			d.tone, d.setting = tone, ""
+			d.tone = tone
+			d.forget()
 		}
 		if look.Pattern != drawing.Plain {
 			// The tone first, then the pattern without a ground of its own: no seams between its tiles.
 			d.raw(path + " f")
 			d.raw("/Pattern cs /" + d.pattern(s.Fill, look) + " scn")
-			d.tone, d.setting = "", ""
+			d.tone = ""
+			d.forget()
 		}
 		paint = "f"
 		if s.Ink != drawing.NoInk {
@@ -265,18 +267,18 @@ func (d *sheetWriter) label(l *drawing.Label) {
 		n := func(v float64) string { return strconv.FormatFloat(v, 'f', 5, 64) + " " }
 		d.raw("q " + n(cos) + n(sin) + n(-sin) + n(cos) + points(x) + " " + d.up(y) + " cm")
 		x, y = 0, d.height // where the lower left corner of the paper was
-		d.setting = ""
+		d.forget()
 	}
 	if l.Halo {
 		d.raw("q 1 Tr 1 j [] 0 d " + points(size/4) + " w 1 1 1 RG")
-		d.setting = ""
+		d.forget()
 		d.set(line, x+shift, y, s)
 		d.raw("Q")
-		d.setting = ""
+		d.forget()
 	}
 	d.set(line, x+shift, y, s)
 	if l.Turn != 0 {
 		d.raw("Q")
-		d.setting = ""
+		d.forget()
 	}
 }

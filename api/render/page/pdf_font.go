@@ -25,6 +25,7 @@ const replacement = '\uFFFD'
 // pdfFace is a font as it is used in one document.
 type pdfFace struct {
 	pdf    *fpdf.Fpdf
+	set    func() // told that another font is set than was
 	style  string // to fpdf
 	name   string // in the file
 	glyphs glyphs
@@ -32,13 +33,13 @@ type pdfFace struct {
 	used   map[rune]bool
 }
 
-func newFace(pdf *fpdf.Fpdf, style, name, font string) (*pdfFace, error) {
+func newFace(pdf *fpdf.Fpdf, set func(), style, name, font string) (*pdfFace, error) {
 	covered, err := readGlyphs([]byte(font))
 	if err != nil {
 		return nil, fmt.Errorf("reading the font %s: %w", name, err)
 	}
 	pdf.AddUTF8FontFromBytes(pdfFamily, style, []byte(font)) // a copy: fpdf writes into it
-	return &pdfFace{pdf: pdf, style: style, name: name, glyphs: covered, widths: map[rune]int{}, used: map[rune]bool{}}, nil
+	return &pdfFace{pdf: pdf, set: set, style: style, name: name, glyphs: covered, widths: map[rune]int{}, used: map[rune]bool{}}, nil
 }
 
 // width is that of words which hold nothing but glyphs of the font, in millimetres.
@@ -48,6 +49,7 @@ func (f *pdfFace) width(words string, points float64) float64 {
 		w, ok := f.widths[r]
 		if !ok {
 			f.pdf.SetFont(pdfFamily, f.style, 10)
+			f.set()
 			w = f.pdf.GetStringSymbolWidth(string(r))
 			f.widths[r] = w
 		}

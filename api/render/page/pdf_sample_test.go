@@ -40,7 +40,7 @@ func fullSheet() *drawing.Sheet {
 			&drawing.Label{At: at, Text: "12′-3⅛″ Ä", Size: 4, Anchor: a, Ink: drawing.WordsInk, Bold: i == 1})
 	}
 	for turn := -90.0; turn <= 90; turn += 45 {
-		s.Add(&drawing.Label{At: drawing.Spot{X: 140, Y: 95}, Text: "      turned", Size: 3, Turn: turn, Ink: drawing.FaintInk})
+		s.Add(&drawing.Label{At: drawing.Spot{X: 140 + drawing.Millimetres(turn)/3, Y: 95}, Text: "turned", Size: 3, Turn: turn, Ink: drawing.FaintInk})
 	}
 	s.Add(&drawing.Label{At: drawing.Spot{X: 85, Y: 62}, Text: "haloed", Size: 4, Anchor: drawing.Middle, Halo: true, Ink: drawing.WordsInk})
 	return s

@@ -139,7 +139,6 @@ func (w *pdfWriter) words(texts []Text, s pdfStyle) []pdfWord {
 // lines breaks texts into lines of a width at most. Words wider than a line are broken where it ends.
 func (w *pdfWriter) lines(texts []Text, s pdfStyle, width float64) []pdfLine {
 	const slack = 0.01
-	space := w.face(s.bold).width(" ", s.points)
 	var out []pdfLine
 	var line pdfLine
 	flush := func() {
@@ -149,11 +148,13 @@ func (w *pdfWriter) lines(texts []Text, s pdfStyle, width float64) []pdfLine {
 		line = pdfLine{}
 	}
 	for _, word := range w.words(texts, s) {
-		if word.spaced && len(line.fragments) > 0 {
+		if n := len(line.fragments); word.spaced && n > 0 {
+			bold := line.fragments[n-1].bold
+			space := w.face(bold).width(" ", s.points)
 			if line.width+space+word.width > width+slack {
 				flush()
 			} else {
-				line.add(fragment{words: " ", bold: s.bold, width: space})
+				line.add(fragment{words: " ", bold: bold, width: space})
 			}
 		}
 		if line.width+word.width <= width+slack {
