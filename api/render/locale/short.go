@@ -7,19 +7,13 @@ import (
 	"bedline/pricing/schedule"
 )
 
-// WeekdayShort is the name of the day of the week, cut short.
-func (l *Locale) WeekdayShort(d schedule.Day) string { return l.cldr.WeekdayAbbreviated(d.Weekday()) }
+// DayOfMonth writes a day without its year and weekday, the month short: "Apr 5".
+func (l *Locale) DayOfMonth(d schedule.Day) string { return l.day("charts.day", d) }
 
-// DayOfMonth writes a day without its year and weekday, the month cut short.
-func (l *Locale) DayOfMonth(d schedule.Day) string {
-	day := moment(d, 0)
-	return l.Say("charts.day", "month", l.cldr.MonthAbbreviated(day.Month()), "day", l.Whole(day.Day()))
-}
+// DayNumber writes the number of a day within its month: "5".
+func (l *Locale) DayNumber(d schedule.Day) string { return l.day("{day}", d) }
 
-// DayNumber writes the number of a day within its month.
-func (l *Locale) DayNumber(d schedule.Day) string { return l.Whole(moment(d, 0).Day()) }
-
-// RoundMoney writes an amount with its currency, without the minor digits where they are all zero.
+// RoundMoney writes an amount with its currency, without the minor digits where they are all zero: "$250".
 func (l *Locale) RoundMoney(a money.Amount, c money.Currency) string {
 	amount, err := currency.NewAmount(c.Format(a), c.Code)
 	whole := money.Amount(1)
