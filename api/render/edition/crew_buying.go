@@ -5,6 +5,7 @@ import (
 
 	"github.com/govalues/decimal"
 
+	"bedline/api/render"
 	"bedline/api/render/page"
 	"bedline/estimate"
 	"bedline/estimate/measure"
@@ -140,6 +141,7 @@ func (c *crew) forms() {
 		c.part("forms", false)
 		c.add(t)
 		c.remark(c.say("forms.note"))
+		c.figure("", render.Cost(c.quote, c.words), "cost.caption")
 	}
 }
 

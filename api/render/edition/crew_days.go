@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"bedline/api/render"
 	"bedline/api/render/page"
 	"bedline/pricing"
 	"bedline/pricing/schedule"
@@ -16,6 +17,7 @@ func (c *crew) days() {
 		return
 	}
 	c.part("days", true)
+	c.figure("", render.Tasks(c.quote, c.words), "tasks.caption")
 	last := 0
 	for i := range p.Tasks {
 		_, until := c.daysOf(&p.Tasks[i])

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bedline/api/render"
 	"bedline/api/render/page"
 	"bedline/estimate"
 	"bedline/estimate/course"
@@ -20,6 +21,7 @@ func (c *crew) fabric() {
 		return
 	}
 	c.part("fabric", false)
+	c.figure("", render.Fabric(c.quote, c.words), "fabric.caption")
 	for i := range takeoff.Fabrics {
 		f := &takeoff.Fabrics[i]
 		c.under(capital(c.zone(f.Bed)))

@@ -122,9 +122,9 @@ func (c *crew) fromTo(p *estimate.StakedPart, from, to int) string {
 
 func (c *crew) measures(p *estimate.StakedPart, name string) {
 	kinds := [...]string{outline.SideSpan: "side", outline.DiagonalSpan: "diagonal", outline.CrossSpan: "cross"}
-	t := c.table(c.say("measures.caption", "part", name), "measure", "from_to", "#length")
+	t := c.table(c.say("measures.caption", "part", name), "from_to", "measure", "#length")
 	for _, s := range p.Spans {
-		tick(t, c.say("measure."+kinds[s.Kind]), c.fromTo(p, s.From, s.To), c.length(s.Length))
+		tick(t, c.fromTo(p, s.From, s.To), c.say("measure."+kinds[s.Kind]), c.length(s.Length))
 	}
 	c.show(t)
 	if p.EqualDiagonals {

@@ -185,7 +185,7 @@ func TestNoStakeAndNoMeasureIsLostToTheCrew(t *testing.T) {
 		}
 		assert.NotEmpty(t, stakes)
 		assert.Equal(t, stakes, pick(s.rows("stake", "marks"), 0, 2, 3, 4, 5))
-		assert.Equal(t, spans, pick(s.rows("measure"), 1, 2))
+		assert.Equal(t, spans, pick(s.rows("measure"), 0, 2))
 		assert.Equal(t, right, pick(s.rows("hypotenuse"), 0, 3))
 		assert.Equal(t, arcs, pick(s.rows("chord"), 1, 2, 3))
 		assert.Equal(t, curves, pick(s.rows("along", "x"), 0, 1, 2))
