@@ -183,7 +183,11 @@ func (c *crew) short() {
 		return
 	}
 	c.part("short", false)
-	c.paragraph(c.say("short.chance", "share", c.percent(float64(s.Taken.Short))))
+	words := c.say("short.chance", "share", c.percent(float64(s.Taken.Short)))
+	if s.Confidence > 0 {
+		words = c.say("short.confidence", "share", c.percent(float64(s.Confidence))) + " " + words
+	}
+	c.paragraph(words)
 	t := c.table(c.say("short.caption"), "material*1.8", "#needed", "#bought", "#chance", "top_up*1.6")
 	for i := range s.Materials {
 		m := &s.Materials[i]

@@ -37,7 +37,11 @@ func (c *crew) fabric() {
 			list.add(c.say("fact.pins"), c.pins(f))
 		}
 		if f.CutLength > 0 {
-			list.add(c.say("fact.openings"), c.say("openings", "length", c.length(f.CutLength)))
+			key := "openings"
+			if b := c.bed(f.Bed); b != nil && b.Fabric != nil && b.Fabric.Lapped {
+				key = "openings.lapped"
+			}
+			list.add(c.say("fact.openings"), c.say(key, "length", c.length(f.CutLength)))
 		}
 		c.add(list.block())
 		t := c.table(c.say("strips.caption", "bed", capital(c.zone(f.Bed))), "strip", "#length", "cut_as*2")
@@ -57,13 +61,20 @@ func (c *crew) fabric() {
 }
 
 func (c *crew) pins(f *estimate.FabricTakeoff) string {
-	for i := range c.quote.Job.Beds {
-		b := &c.quote.Job.Beds[i]
-		if b.ID == f.Bed && b.Fabric != nil && b.Fabric.PinnedEvery > 0 {
-			return c.count("pins_every", f.Pins, "every", c.length(b.Fabric.PinnedEvery))
-		}
+	if b := c.bed(f.Bed); b != nil && b.Fabric != nil && b.Fabric.PinnedEvery > 0 {
+		return c.count("pins_every", f.Pins, "every", c.length(b.Fabric.PinnedEvery))
 	}
 	return c.count("pins", f.Pins)
+}
+
+// bed finds a bed of the job by its id.
+func (c *crew) bed(id string) *estimate.Bed {
+	for i := range c.quote.Job.Beds {
+		if b := &c.quote.Job.Beds[i]; b.ID == id {
+			return b
+		}
+	}
+	return nil
 }
 
 // rolls are cut into the pieces of the strips.

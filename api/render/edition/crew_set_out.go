@@ -59,6 +59,9 @@ func (c *crew) stakes(p *estimate.StakedPart, name string) {
 	heads := []string{"stake*0.8", "marks*1.4", "#x", "#y", "#to", "#to"}
 	if falls {
 		heads = append(heads, "#level")
+		if f := c.fall(p); f != nil {
+			c.paragraph(c.say("falls", "share", c.percent(float64(f.Rate)), "side", strconv.Itoa(f.Side)))
+		}
 	} else {
 		c.paragraph(c.say("level"))
 	}
@@ -77,6 +80,22 @@ func (c *crew) stakes(p *estimate.StakedPart, name string) {
 		tick(t, words...)
 	}
 	c.show(t)
+}
+
+// fall is that of the bed or the paving whose line is staked; nil for none of its own.
+func (c *crew) fall(p *estimate.StakedPart) *estimate.Fall {
+	j := c.quote.Job
+	for i := range j.Beds {
+		if p.Kind == estimate.StakedBed && j.Beds[i].ID == p.ID {
+			return j.Beds[i].Grade.Fall
+		}
+	}
+	for i := range j.Paving {
+		if p.Kind == estimate.StakedPaving && j.Paving[i].ID == p.ID {
+			return j.Paving[i].Grade.Fall
+		}
+	}
+	return nil
 }
 
 var stakeKeys = [...]string{outline.CornerStake: "corner", outline.TangentStake: "tangent", outline.JointStake: "joint",
