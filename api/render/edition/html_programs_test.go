@@ -20,11 +20,14 @@ func TestProgramsOpenBothEditions(t *testing.T) {
 		quote := sample.Quote(t, job)
 		for _, tag := range []string{"en-US", "es-US"} {
 			l, _ := locale.Lookup(tag)
-			for name, write := range map[string]func(*pricing.Quote, *locale.Locale) *page.Document{"customer": edition.Customer, "crew": edition.Crew} {
-				t.Run(job+" for the "+name+" in "+tag, func(t *testing.T) {
-					out, err := page.HTML(write(quote, l))
+			for _, e := range [...]struct {
+				name  string
+				write func(*pricing.Quote, *locale.Locale) *page.Document
+			}{{"customer", edition.Customer}, {"crew", edition.Crew}} {
+				t.Run(job+" for the "+e.name+" in "+tag, func(t *testing.T) {
+					out, err := page.HTML(e.write(quote, l))
 					require.NoError(t, err)
-					browser.Check(t, out, name+"-"+job+"-"+tag)
+					browser.Check(t, out, e.name+"-"+job+"-"+tag)
 				})
 			}
 		}

@@ -517,7 +517,7 @@ func cssString(words string) string {
 			b.WriteRune(r)
 			continue
 		}
-		fmt.Fprintf(&b, "\\%06x", r)
+		fmt.Fprintf(&b, "\\%x ", r) // the space ends the escape
 	}
 	b.WriteByte('"')
 	return b.String()
