@@ -107,7 +107,7 @@ for (const [view, options] of [
 
 {
 	const tab = await open('widths', { viewport: phone });
-	for (const width of [320, 375, 412, 520, 640, 641, 700, 768, 900, 1024]) {
+	for (const width of [320, 375, 412, 520, 640, 704, 705, 768, 832, 833, 1024]) {
 		await tab.setViewportSize({ width, height: 800 });
 		await fits(tab, `${width} px`);
 	}

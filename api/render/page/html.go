@@ -319,6 +319,9 @@ func (w *htmlWriter) table(t *Table) {
 	}
 	if t.leastWidth() > phoneWidth {
 		view.Class = "stacks"
+		if t.tightWidth() > deskWidth {
+			view.Class = "stacks crowded"
+		}
 	}
 	for _, c := range t.Columns {
 		view.Columns = append(view.Columns, htmlColumn{clean(c.Head), c.Numbers})
@@ -371,6 +374,7 @@ func (t *Table) shares() []float64 {
 
 const (
 	phoneWidth = 27 // letters in a row of a table on the narrowest phone, where the reader sets them apart too
+	deskWidth  = 76 // letters in a row of a table at a desk and on paper
 	columnGap  = 2  // letters
 	wrapsAt    = 14 // letters: a longer number may be broken, and a text is set in columns no narrower
 	longWord   = 16 // letters: a longer word may be broken anywhere
@@ -403,6 +407,23 @@ func (t *Table) leastWidth() int {
 		least := longest(Plain(c.Head))
 		for _, r := range t.Rows {
 			least = max(least, min(width(r.Cells[i]), wrapsAt), longest(r.Cells[i]))
+		}
+		sum += least + columnGap
+	}
+	return sum
+}
+
+// tightWidth is how many letters wide a table has to be for its words and short numbers to stay whole.
+func (t *Table) tightWidth() int {
+	sum := -columnGap
+	for i, c := range t.Columns {
+		least := min(longest(Plain(c.Head)), longWord)
+		for _, r := range t.Rows {
+			cell := r.Cells[i]
+			if c.Numbers && width(cell) <= wrapsAt {
+				least = max(least, width(cell))
+			}
+			least = max(least, min(longest(cell), longWord))
 		}
 		sum += least + columnGap
 	}
