@@ -374,12 +374,12 @@ func (c *taskChart) heads(columns []dayColumn) {
 			if !d.work || i > 0 && d.day.Weekday() != monday {
 				continue
 			}
-			lower = c.words.DayOfMonth(d.day)
+			lower = c.words.MonthDay(d.day)
 			if years {
 				lower = c.words.ShortDate(d.day)
 			}
 		default:
-			upper, lower = c.words.ShortWeekday(d.day), c.words.DayOfMonth(d.day)
+			upper, lower = c.words.ShortWeekday(d.day), c.words.MonthDay(d.day)
 			if wide(lower, tiny, false) > d.width-0.4 {
 				lower = c.words.DayNumber(d.day)
 			}

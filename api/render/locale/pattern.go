@@ -16,9 +16,9 @@ import (
 //
 //	{n}     a number
 //	{q}     a number with or without a unit
-//	{id}    what is never translated, without "; ": a name out of the request or the price list
-//	{key}   the same without a space
-//	{cite}  what is never translated
+//	{id}    a key out of the request or the price list: small letters, digits, - and _
+//	{title} a name out of them, without "; "; like all but words and lists it is never translated
+//	{cite}  anything
 //	{ids}   a list of such
 //	{must}  words that have a translation, or hold none
 //	others  words, translated where they can be
@@ -43,14 +43,14 @@ const (
 	anyWords placeKind = iota
 	aNumber
 	aQuantity
-	aName
 	aKey
+	aName
 	aCitation
 	someNames
 	mustTranslate
 )
 
-var placeKinds = map[string]placeKind{"n": aNumber, "q": aQuantity, "id": aName, "key": aKey, "cite": aCitation, "ids": someNames, "must": mustTranslate}
+var placeKinds = map[string]placeKind{"n": aNumber, "q": aQuantity, "id": aKey, "title": aName, "cite": aCitation, "ids": someNames, "must": mustTranslate}
 
 // piece is a part of a message: words, or what a place held.
 type piece struct {
@@ -185,7 +185,7 @@ func (m *matching) holds(i, at, end int) bool {
 	case aName:
 		return !strings.Contains(m.held[i], "; ")
 	case aKey:
-		return !strings.Contains(m.held[i], " ")
+		return strings.Trim(m.held[i], "abcdefghijklmnopqrstuvwxyz0123456789-_") == ""
 	}
 	return true
 }

@@ -7,8 +7,8 @@ import (
 	"bedline/pricing/schedule"
 )
 
-// DayOfMonth writes a day without its year and weekday, the month short: "Apr 5".
-func (l *Locale) DayOfMonth(d schedule.Day) string { return l.day("charts.day", d) }
+// MonthDay writes a day without its year and weekday, the month short: "Apr 5".
+func (l *Locale) MonthDay(d schedule.Day) string { return l.day("charts.day", d) }
 
 // DayNumber writes the number of a day within its month: "5".
 func (l *Locale) DayNumber(d schedule.Day) string { return l.day("{day}", d) }
