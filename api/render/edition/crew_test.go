@@ -567,3 +567,13 @@ func TestSpanishHasEveryWordOfTheCrewSheet(t *testing.T) {
 		assert.ElementsMatch(t, holes.FindAllString(english[key], -1), holes.FindAllString(message, -1))
 	}
 }
+
+func TestTasksAreCalledAsTheAnswerCallsThem(t *testing.T) {
+	t.Parallel()
+	for _, op := range pricing.Operations() {
+		assert.Equal(t, pricing.Describe(op), locale.Default().Say("crew.operation."+string(op)))
+		for _, tag := range locale.Tags() {
+			assert.True(t, in(t, tag).Has("crew.operation."+string(op)))
+		}
+	}
+}
