@@ -25,7 +25,7 @@ const (
 
 const (
 	bedsHigh  drawing.Millimetres = 78 // most that a bed takes
-	rollWords drawing.Millimetres = 31 // column of the names of rolls
+	rollWords drawing.Millimetres = 35 // column of the names of rolls
 	mostRolls                     = 9  // that are drawn one by one
 )
 

@@ -556,7 +556,7 @@ func (c *taskChart) foot() {
 	n, _ := c.plan.Calendar.EndNumber(c.plan.Length)
 	end := c.words.Say("charts.tasks.done_undated", "day", c.words.Whole(n+1), "crew", c.words.Count("charts.people", c.plan.Crew.Size))
 	if c.plan.Calendar.IsDated() {
-		end = c.words.Say("charts.tasks.done", "moment", c.words.ShortDateTime(c.plan.Calendar.End(c.plan.Length)), "crew", c.words.Count("charts.people", c.plan.Crew.Size))
+		end = c.words.Say("charts.tasks.done", "moment", c.words.DateTime(c.plan.Calendar.End(c.plan.Length)), "crew", c.words.Count("charts.people", c.plan.Crew.Size))
 	}
 	if slices.ContainsFunc(c.axis, func(s stretch) bool { return s.idle }) {
 		end += " " + c.words.Say("charts.tasks.shorter")
@@ -599,8 +599,10 @@ func (c *taskChart) foot() {
 }
 
 func (c *taskChart) taskName(t *pricing.PlannedTask) string {
-	if key := "crew.operation." + string(t.Operation); c.words.Has(key) {
-		return c.words.Say(key)
+	for _, topic := range [...]string{"charts.task.", "crew.operation."} { // the first are short
+		if key := topic + string(t.Operation); c.words.Has(key) {
+			return c.words.Say(key)
+		}
 	}
 	return pricing.Describe(t.Operation)
 }
