@@ -446,7 +446,7 @@ func (c *taskChart) hours() {
 				if at < s.first || at > s.last {
 					continue
 				}
-				m.x, m.text = s.minutes(at), c.words.Duration(schedule.Minutes(h*60))
+				m.x, m.text = s.minutes(at), c.words.Say("hours", "n", c.words.Whole(h))
 			}
 			if k := len(marks); k > 0 && m.x <= marks[k-1].x {
 				continue // within a break
@@ -456,7 +456,7 @@ func (c *taskChart) hours() {
 		}
 		for _, every := range [...]int{1, 2, 3, 4, 6, 12, 24} {
 			var row []drawing.Item
-			free, fits := s.x-3, true
+			free, fits := s.x-4, true
 			for _, m := range marks {
 				long := wide(m.text, tiny, false)
 				if m.hour%every != 0 || m.x-long/2 < taken || m.x+long/2 > min(planWidth, s.x+s.width+3) {
