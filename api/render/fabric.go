@@ -28,7 +28,7 @@ const (
 	bedsHigh    drawing.Millimetres = 78 // most that a bed takes
 	rollWords   drawing.Millimetres = 35 // column of the names of rolls
 	mostRolls                       = 9  // that are drawn one by one; of more, those alike together
-	mostCovered                     = 24 // beds that are drawn
+	mostCovered                     = 12 // beds that are drawn
 	mostPlaced                      = 80 // pieces of a bed whose numbers are set clear of what is there
 )
 
