@@ -2,8 +2,9 @@
 //
 //   node page.mjs FILE DIR POLICY
 //
-// FILE is the page, DIR where PDF files go, and pictures if BEDLINE_SEEN is set, POLICY the Content-Security-Policy that it is served with. What
-// is wrong with it is written to standard output as JSON: a list of sentences. CHROMIUM names another browser.
+// FILE is the page, DIR where PDF files go, and pictures if BEDLINE_SEEN is set; POLICY is the Content-Security-Policy that
+// the page is served with. What is wrong with it is written to standard output as JSON: a list of sentences. CHROMIUM
+// names another browser.
 import { createServer } from 'node:http';
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
