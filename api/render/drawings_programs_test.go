@@ -1,96 +1,91 @@
 //go:build programs
 
-package render
+package render_test
 
 import (
 	"bytes"
 	"image"
-	"image/color"
-	"image/png"
+	_ "image/png"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bedline/api/render"
 	"bedline/api/render/drawing"
 	"bedline/api/render/internal/sample"
 	"bedline/api/render/locale"
 	"bedline/pricing"
 )
 
-// rasterised is a drawing as librsvg shows it, at 150 dots to the inch.
-func rasterised(t *testing.T, svg []byte) image.Image {
-	program, err := exec.LookPath("rsvg-convert")
-	require.NoError(t, err, "librsvg2-bin is needed")
-	run := exec.Command(program, "--dpi-x", "150", "--dpi-y", "150", "--format", "png")
-	run.Stdin = bytes.NewReader(svg)
-	var out, faults bytes.Buffer
-	run.Stdout, run.Stderr = &out, &faults
-	require.NoError(t, run.Run(), faults.String())
-	assert.Empty(t, faults.String())
-	picture, err := png.Decode(&out)
-	require.NoError(t, err)
-	return picture
-}
-
-// keep writes a picture where it can be looked at.
-func keep(t *testing.T, name string, picture image.Image) {
-	folder := os.Getenv("BEDLINE_SEEN")
-	if folder == "" {
-		return
+// raster is a drawing as librsvg's rsvg-convert paints it, at so many pixels to the millimetre.
+func raster(t *testing.T, sheet *drawing.Sheet, perMillimetre float64, name string) image.Image {
+	t.Helper()
+	var picture, complaints bytes.Buffer
+	c := exec.CommandContext(t.Context(), "rsvg-convert", "--dpi-x", "25.4", "--dpi-y", "25.4", "--zoom", strconv.FormatFloat(perMillimetre, 'f', -1, 64))
+	c.Stdin, c.Stdout, c.Stderr = bytes.NewReader(sheet.SVG()), &picture, &complaints
+	require.NoError(t, c.Run(), complaints.String())
+	assert.Empty(t, complaints.String())
+	if seen := os.Getenv("BEDLINE_SEEN"); seen != "" && name != "" {
+		require.NoError(t, os.WriteFile(filepath.Join(seen, name+".png"), picture.Bytes(), 0o600))
 	}
-	var out bytes.Buffer
-	require.NoError(t, png.Encode(&out, picture))
-	require.NoError(t, os.WriteFile(filepath.Join(folder, name+".png"), out.Bytes(), 0o600))
+	m, _, err := image.Decode(&picture)
+	require.NoError(t, err)
+	assert.InDelta(t, float64(sheet.Width)*perMillimetre, m.Bounds().Dx(), 1.01)
+	assert.InDelta(t, float64(sheet.Height)*perMillimetre, m.Bounds().Dy(), 1.01)
+	return m
 }
 
-func TestProgramsRasteriseEveryDrawing(t *testing.T) {
-	t.Parallel()
+// dark is how much of a picture is dark, in square millimetres.
+func dark(m image.Image, perMillimetre float64) (sum float64) {
+	for y := m.Bounds().Min.Y; y < m.Bounds().Max.Y; y++ {
+		for x := m.Bounds().Min.X; x < m.Bounds().Max.X; x++ {
+			r, g, b, a := m.At(x, y).RGBA()
+			sum += (float64(a) - float64(r+g+b)/3) / 0xffff // the last row and column may be partly clear
+		}
+	}
+	return sum / perMillimetre / perMillimetre
+}
+
+// TestProgramsPaintTheAreasOfPlans lets a program that is not ours paint the beds, units, slabs and planters of every
+// plan, each alone and solid, and holds what it paints against the areas of the answer.
+func TestProgramsPaintTheAreasOfPlans(t *testing.T) {
 	sample.Each(t, func(t *testing.T, name string, q *pricing.Quote) {
-		spanish, ok := locale.Lookup("es-US")
-		require.True(t, ok)
-		for _, l := range []*locale.Locale{locale.Default(), spanish} {
-			drawings := []struct {
-				what  string
-				sheet *drawing.Sheet
-			}{{"plan", Plan(q, l)}, {"section", Section(q, l)}, {"fabric", Fabric(q, l)}, {"cost", Cost(q, l)}, {"tasks", Tasks(q, l)}}
-			for _, d := range drawings {
-				if d.sheet == nil {
-					continue
-				}
-				file := name + "-" + d.what + "-" + l.Tag()
-				picture := rasterised(t, d.sheet.SVG())
-				size := picture.Bounds().Size()
-				// 25.4 mm to the inch.
-				assert.InDelta(t, float64(d.sheet.Width)*150/25.4, float64(size.X), 1.01, file)
-				assert.InDelta(t, float64(d.sheet.Height)*150/25.4, float64(size.Y), 1.01, file)
-				grey := image.NewGray(picture.Bounds())
-				dark := 0
-				for y := range size.Y {
-					for x := range size.X {
-						tone, _ := color.GrayModel.Convert(picture.At(x, y)).(color.Gray)
-						grey.SetGray(x, y, tone)
-						if tone.Y < 128 {
-							dark++
-						}
-					}
-				}
-				assert.Greater(t, dark, 500, "%s shows something", file)
-				cut := 0
-				for x := range size.X { // the last row of dots may be but partly on the sheet
-					if grey.GrayAt(x, size.Y-2).Y < 128 {
-						cut++
-					}
-				}
-				assert.Zero(t, cut, "%s: something is cut off below", file)
-				keep(t, file, picture)
-				if l == locale.Default() {
-					keep(t, file+"-grey", grey)
-				}
+		plan := render.Plan(q, locale.Default())
+		raster(t, plan, 6, name+"-plan")
+		raster(t, render.Section(q, locale.Default()), 6, name+"-section")
+		scale := float64(render.ScaleOf(q, locale.Default()))
+		want := map[string]float64{}
+		for _, b := range q.Takeoff.Beds {
+			want["bed"] += float64(b.Area)
+		}
+		for _, s := range q.Takeoff.Slabs {
+			want["slab"] += float64(s.Grid.SlabArea())
+		}
+		for _, p := range q.Takeoff.Planters {
+			want["planter"] += float64(p.Footprint)
+		}
+		for _, p := range q.Takeoff.Paving {
+			want["field"] += float64(p.Field.LaidArea)
+		}
+		const perMillimetre = 6
+		ink := 1 - (20.0 / 255) // solid is not quite black
+		for _, class := range []string{"bed", "slab", "planter", "field"} {
+			area := want[class] * 1e6 / scale / scale
+			if area == 0 {
+				continue
 			}
+			sheet := &drawing.Sheet{Title: class, Width: plan.Width, Height: plan.Height}
+			for _, s := range append(shapes(plan)[class], shapes(plan)[class+" cut"]...) {
+				sheet.Add(&drawing.Shape{Steps: s.Steps, Fill: drawing.Ink100})
+			}
+			got := dark(raster(t, sheet, perMillimetre, ""), perMillimetre) / ink
+			assert.InDelta(t, area, got, 0.01*area+math.Sqrt(area)*0.02, "square millimetres of %s", class)
 		}
 	})
 }
