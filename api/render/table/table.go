@@ -131,9 +131,13 @@ func (t *Table) appendCell(line []string, kind Kind, c *Cell) []string {
 func plain(v float64) string { return string(measure.AppendNumber(nil, v)) }
 
 // formulas are the characters that begin a formula, or that a program drops before one.
-const formulas = "=+-@\t\r\n"
+const formulas = "=+-@\t\n"
+
+// lineEnds makes every line end one, which is written as CR LF.
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
 
 func guard(cell string) string {
+	cell = lineEnds.Replace(cell)
 	if cell == "" {
 		return cell
 	}

@@ -208,7 +208,7 @@ func FuzzCSV(f *testing.F) {
 			if len(got) > 1 && got[0] == '\'' && strings.ContainsRune("=+-@\t\r\n'", rune(got[1])) {
 				got = got[1:]
 			}
-			assert.Equal(t, strings.ReplaceAll(want, "\r", ""), strings.ReplaceAll(got, "\r", ""))
+			assert.Equal(t, strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(want), got)
 		}
 	})
 }
