@@ -24,10 +24,21 @@ import (
 	"bedline/pricing"
 )
 
+// profile has LibreOffice reckon every workbook anew as it is opened (Tools, Options, Calc, Formula, Recalculation on File
+// Load: Always).
+const profile = `<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema" xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance">
+<item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item>
+</oor:items>
+`
+
 // office runs LibreOffice on files of a folder, with a profile of its own.
 func office(t testing.TB, dir, to string, files ...string) {
 	t.Helper()
-	arguments := append([]string{"-env:UserInstallation=file://" + t.TempDir(), "--headless", "--convert-to", to, "--outdir", dir}, files...)
+	home := t.TempDir()
+	require.NoError(t, os.MkdirAll(filepath.Join(home, "user"), 0o700))
+	require.NoError(t, os.WriteFile(filepath.Join(home, "user/registrymodifications.xcu"), []byte(profile), 0o600))
+	arguments := append([]string{"-env:UserInstallation=file://" + home, "--headless", "--convert-to", to, "--outdir", dir}, files...)
 	out, err := exec.CommandContext(t.Context(), "soffice", arguments...).CombinedOutput()
 	require.NoError(t, err, string(out))
 }

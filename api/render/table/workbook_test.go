@@ -31,7 +31,7 @@ var wishes = map[string]string{
 	"up to fifty":       `{"round_price_to":"50","rounding":"up","discount_percent":3}`,
 	"up to a thousand":  `{"round_price_to":"1000","rounding":"up"}`,
 	"payments":          `{"deposit_percent":33,"stages":[{"name":"Start","percent":33},{"name":"End","percent":34}]}`,
-	"seven payments":    `{"stages":[{"name":"=1","percent":14},{"name":"b","percent":14},{"name":"c","percent":14},{"name":"d","percent":14},{"name":"e","percent":14},{"name":"f","percent":15},{"name":"g","percent":15}]}`,
+	"seven payments":    `{"deposit_percent":0,"stages":[{"name":"=1","percent":14},{"name":"b","percent":14},{"name":"c","percent":14},{"name":"d","percent":14},{"name":"e","percent":14},{"name":"f","percent":15},{"name":"g","percent":15}]}`,
 	"payments in parts": `{"deposit_percent":33.3333,"stages":[{"name":"End","percent":66.6667}]}`,
 	"nothing on it":     `{"contingency_percent":0,"overhead_percent":0,"markup_percent":0}`,
 }
