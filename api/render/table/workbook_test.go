@@ -270,6 +270,9 @@ func TestAWorkbookIsThereInEveryLanguageWithItsProperties(t *testing.T) {
 			assert.True(t, panes.Freeze, "the header stays in sight")
 			layout, err := f.GetPageLayout(name)
 			require.NoError(t, err)
+			fit, err := f.GetSheetProps(name)
+			require.NoError(t, err)
+			assert.True(t, fit.FitToPage != nil && *fit.FitToPage && *layout.FitToWidth == 1, "a page is as wide as the table")
 			assert.Equal(t, map[string]int{"en-US": 1, "en-GB": 9, "es-US": 1}[tag], *layout.Size, "Letter or A4")
 		}
 	}
