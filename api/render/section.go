@@ -94,7 +94,7 @@ func (s *sectioner) remark(text string, y drawing.Millimetres) drawing.Millimetr
 	return y + panelGap - noteGap
 }
 
-func (s *sectioner) length(l measure.Length) string { return s.words.Length(l, s.quote.Job.System) }
+func (s *sectioner) length(l measure.Length) string { return s.words.Depth(l, s.quote.Job.System) }
 
 func (s *sectioner) titleOf(p *panel) string {
 	ids := make([]string, len(p.ids))

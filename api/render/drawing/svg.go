@@ -1,8 +1,10 @@
 package drawing
 
 import (
+	"bytes"
 	"encoding/xml"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -17,8 +19,9 @@ func (s *Sheet) SVG() []byte {
 	return w.out
 }
 
-// Inline writes the sheet to stand inside of an HTML document. Prefix keeps its names apart from those of other drawings
-// there: a letter, then letters and digits.
+// Inline writes the sheet to stand inside of an HTML document, on paper of its own. Prefix keeps its names apart from
+// those of other drawings there: a letter, then letters and digits. The document may set its size; its own is in
+// millimetres.
 func (s *Sheet) Inline(prefix string) []byte {
 	w := &svgWriter{}
 	w.sheet(s, prefix, false)
@@ -61,27 +64,29 @@ func (w *svgWriter) sheet(s *Sheet, prefix string, alone bool) {
 	if alone {
 		w.add(`<?xml version="1.0" encoding="UTF-8"?>`, "\n")
 	}
-	w.add(`<svg xmlns="http://www.w3.org/2000/svg" width="`, width, `mm" height="`, height, `mm" viewBox="0 0 `, width, ` `, height,
-		`" role="img" aria-labelledby="`, prefix, `title `, prefix, `desc"`)
-	if s.Language != "" {
+	w.add(`<svg`)
+	if alone { // in HTML the parser knows
+		w.add(` xmlns="http://www.w3.org/2000/svg"`)
+	}
+	w.add(` width="`, width, `mm" height="`, height, `mm" viewBox="0 0 `, width, ` `, height, `" role="img" aria-labelledby="`, prefix, `title"`)
+	if s.Description != "" {
+		w.add(` aria-describedby="`, prefix, `desc"`)
+	}
+	switch {
+	case s.Language == "":
+	case alone:
 		w.add(` xml:lang="`, escaped(s.Language), `"`)
-		if !alone {
-			w.add(` lang="`, escaped(s.Language), `"`)
-		}
+	default:
+		w.add(` lang="`, escaped(s.Language), `"`)
 	}
 	w.add(` font-family="'DejaVu Sans', Verdana, Arial, sans-serif">`, "\n",
-		`<title id="`, prefix, `title">`, escaped(s.Title), "</title>\n",
-		`<desc id="`, prefix, `desc">`, escaped(s.Description), "</desc>\n")
+		`<title id="`, prefix, `title">`, escaped(s.Title), "</title>\n")
+	if s.Description != "" {
+		w.add(`<desc id="`, prefix, `desc">`, escaped(s.Description), "</desc>\n")
+	}
 	w.patterns(s)
 	w.add(`<rect width="`, width, `" height="`, height, `" fill="#ffffff"/>`, "\n")
-	for _, item := range s.Items {
-		switch item := item.(type) {
-		case *Shape:
-			w.shape(item)
-		case *Label:
-			w.label(item)
-		}
-	}
+	w.items(s.Items)
 	w.add("</svg>\n")
 }
 
@@ -121,8 +126,48 @@ func (p Pattern) tile() (Millimetres, string) {
 	return 2.4, `<path d="M0.3 0.6H0.9M1.5 1.2H2.1M0.5 2H1" stroke="COLOUR" stroke-width="0.18"/>`
 }
 
-func (w *svgWriter) shape(s *Shape) {
-	w.add(`<path d="`, w.path(s.Steps), `"`)
+// items writes shapes that look alike and follow each other as one group, so that thousands of units stay small.
+func (w *svgWriter) items(items []Item) {
+	for i := 0; i < len(items); {
+		if l, ok := items[i].(*Label); ok {
+			w.label(l)
+			i++
+			continue
+		}
+		first, ok := items[i].(*Shape)
+		if !ok {
+			i++
+			continue
+		}
+		end := i + 1
+		for end < len(items) {
+			s, ok := items[end].(*Shape)
+			if !ok || s.Class != first.Class || s.Fill != first.Fill || s.Ink != first.Ink {
+				break
+			}
+			end++
+		}
+		if end == i+1 {
+			w.add(`<path d="`, path(first.Steps), `"`)
+			w.look(first)
+			w.add("/>\n")
+			i = end
+			continue
+		}
+		w.add("<g")
+		w.look(first)
+		w.add(">\n")
+		for ; i < end; i++ {
+			if s, ok := items[i].(*Shape); ok {
+				w.add(`<path d="`, path(s.Steps), `"/>`, "\n")
+			}
+		}
+		w.add("</g>\n")
+	}
+}
+
+// look writes the class, the fill and the ink of a shape.
+func (w *svgWriter) look(s *Shape) {
 	if s.Class != "" {
 		w.add(` class="`, escaped(s.Class), `"`)
 	}
@@ -148,36 +193,83 @@ func (w *svgWriter) shape(s *Shape) {
 			w.add(`"`)
 		}
 	}
-	w.add("/>\n")
 }
 
-func (w *svgWriter) path(steps []Step) string {
-	var b strings.Builder
-	spot := func(p Spot) { b.WriteString(number(p.X) + " " + number(p.Y)) }
-	for _, s := range steps {
-		switch s.Kind {
-		case MoveTo:
-			b.WriteByte('M')
-			spot(s.To)
-		case LineTo:
-			b.WriteByte('L')
-			spot(s.To)
-		case ArcTo:
-			large, sweep := "0", "0"
-			if s.Turn > 180 || s.Turn < -180 {
-				large = "1"
-			}
-			if s.Turn > 0 {
-				sweep = "1"
-			}
-			r := number(s.Radius)
-			b.WriteString("A" + r + " " + r + " 0 " + large + " " + sweep + " ")
-			spot(s.To)
-		case Close:
-			b.WriteByte('Z')
+// point is a spot in whole thousandths of a millimetre, so that steps from one to the next add up without error.
+type point struct{ x, y int64 }
+
+func rounded(s Spot) point {
+	return point{int64(math.Round(float64(s.X) * 1000)), int64(math.Round(float64(s.Y) * 1000))}
+}
+
+// pen writes the data of a path, each step from where the one before ended.
+type pen struct {
+	out       []byte
+	at, start point
+	begun     bool
+}
+
+// numbers writes thousandths as millimetres after a command.
+func (p *pen) numbers(command byte, thousandths ...int64) {
+	p.out = append(p.out, command)
+	for i, n := range thousandths {
+		if i > 0 && n >= 0 {
+			p.out = append(p.out, ' ')
+		}
+		if n < 0 {
+			p.out, n = append(p.out, '-'), -n
+		}
+		whole, rest := n/1000, n%1000
+		if whole > 0 || rest == 0 {
+			p.out = strconv.AppendInt(p.out, whole, 10)
+		}
+		if rest > 0 {
+			p.out = append(p.out, '.', byte('0'+rest/100), byte('0'+rest/10%10), byte('0'+rest%10))
+			p.out = bytes.TrimRight(p.out, "0")
 		}
 	}
-	return b.String()
+}
+
+func path(steps []Step) string {
+	p := &pen{}
+	for _, s := range steps {
+		to := rounded(s.To)
+		dx, dy := to.x-p.at.x, to.y-p.at.y
+		switch s.Kind {
+		case MoveTo:
+			if p.begun {
+				p.numbers('m', dx, dy)
+			} else {
+				p.numbers('M', to.x, to.y)
+			}
+			p.begun, p.start = true, to
+		case LineTo:
+			switch {
+			case dy == 0:
+				p.numbers('h', dx)
+			case dx == 0:
+				p.numbers('v', dy)
+			default:
+				p.numbers('l', dx, dy)
+			}
+		case ArcTo:
+			large, sweep := " 0", " 0"
+			if s.Turn > 180 || s.Turn < -180 {
+				large = " 1"
+			}
+			if s.Turn > 0 {
+				sweep = " 1"
+			}
+			r := number(s.Radius)
+			p.out = append(p.out, "a"+r+" "+r+" 0"+large+sweep...)
+			p.numbers(' ', dx, dy)
+		case Close:
+			p.out = append(p.out, 'z')
+			to = p.start
+		}
+		p.at = to
+	}
+	return string(p.out)
 }
 
 func (w *svgWriter) label(l *Label) {

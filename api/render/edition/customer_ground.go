@@ -15,7 +15,7 @@ func (c *customer) ground() {
 	if c.works(estimate.StripCover) {
 		items = append(items, c.say("strip."+string(c.quote.Job.Ground.Cover)))
 	}
-	items = append(items, c.say("dug", "volume", volume(c.words, t.Spoil.Bank, c.quote.Job.System)))
+	items = append(items, c.say("dug", "volume", c.words.Volume(t.Spoil.Bank, c.quote.Job.System)))
 	if c.quote.List.Disposal != nil {
 		items = append(items, c.say("hauled_away"))
 	} else {
@@ -35,7 +35,7 @@ func (c *customer) stays() {
 			name = c.say("obstacle_unnamed." + string(o.Kind))
 		}
 		if o.Clear > 0 {
-			name = c.say("kept_clear", "what", name, "clear", c.words.Length(o.Clear, c.quote.Job.System))
+			name = c.say("kept_clear", "what", name, "clear", c.words.Depth(o.Clear, c.quote.Job.System))
 		}
 		items = append(items, name)
 	}

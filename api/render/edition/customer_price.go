@@ -27,7 +27,7 @@ func (c *customer) price() {
 	}
 	if t.Discount != 0 {
 		row(c.say("before_discount"), t.BeforeTax-t.Rounding+t.Discount, false)
-		row(c.say("discount", "percent", percent(c.words, t.Commercial.DiscountPercent)), -t.Discount, false)
+		row(c.say("discount", "percent", c.words.Percent(t.Commercial.DiscountPercent)), -t.Discount, false)
 		if t.Rounding != 0 {
 			row(c.say("rounding"), t.Rounding, false)
 		}
@@ -52,7 +52,7 @@ func (c *customer) tax(t *pricing.TaxAmount) string {
 		name = c.say("tax_of", "name", name, "jurisdiction", t.Jurisdiction)
 	}
 	if t.Base == c.quote.Totals.BeforeTax {
-		return c.say("tax_whole", "name", name, "percent", percent(c.words, t.Percent))
+		return c.say("tax_whole", "name", name, "percent", c.words.Percent(t.Percent))
 	}
 	return name
 }
@@ -70,13 +70,12 @@ func (c *customer) payments() {
 	if len(list) == 0 {
 		return
 	}
-	c.add(&page.Heading{Level: 3, Words: c.say("payments")})
 	table := &page.Table{Caption: c.say("payments_caption"), Columns: []page.Column{
 		{Head: c.say("column.when"), Share: 2}, {Head: c.say("column.share"), Numbers: true}, {Head: c.say("column.amount"), Numbers: true}}}
 	for i := range list {
 		p := &list[i]
 		table.Rows = append(table.Rows, page.Row{Cells: [][]page.Text{
-			page.Plain(c.known(p.Name)), page.Plain(percent(c.words, p.Percent)), page.Plain(c.money(p.Amount))}})
+			page.Plain(c.known(p.Name)), page.Plain(c.words.Percent(p.Percent)), page.Plain(c.money(p.Amount))}})
 	}
 	c.add(table)
 }

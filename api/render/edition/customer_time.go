@@ -24,8 +24,8 @@ func (c *customer) time() {
 	last, _ := p.Calendar.EndNumber(end)
 	fact("time.days", c.words.Count("customer.working_days", last-first+1))
 	if p.Calendar.IsDated() {
-		fact("time.start", c.day(p.Calendar.Start(start).Day()))
-		fact("time.end", c.day(p.Calendar.End(end).Day()))
+		fact("time.start", c.words.FullDate(p.Calendar.Start(start).Day()))
+		fact("time.end", c.words.FullDate(p.Calendar.End(end).Day()))
 	}
 	for i := range p.Holds {
 		h := &p.Holds[i]
@@ -66,7 +66,7 @@ func (c *customer) onSite() (start, end schedule.Minutes) {
 func (c *customer) cure(h *pricing.PlannedHold, end schedule.Minutes) string {
 	p := c.quote.Plan
 	if p.Calendar.IsDated() && h.Until > p.Calendar.End(end) {
-		return c.say("cure_until", "wait", c.wait(&h.Hold), "day", c.day(h.Until.Day()), "hour", c.words.Hour(h.Until.Minute()))
+		return c.say("cure_until", "wait", c.wait(&h.Hold), "moment", c.words.DateTime(h.Until))
 	}
 	return c.say("cure", "wait", c.wait(&h.Hold))
 }
@@ -78,11 +78,7 @@ func (c *customer) wait(h *pricing.Hold) string {
 	if n := int(h.Hours); measure.Hours(n) == h.Hours {
 		return c.words.Count("customer.hours", n)
 	}
-	return c.say("hours_part", "n", number(c.words, float64(h.Hours)))
-}
-
-func (c *customer) day(d schedule.Day) string {
-	return c.say("day", "weekday", c.words.Weekday(d), "date", c.words.Date(d))
+	return c.say("hours_part", "n", c.words.Number(float64(h.Hours), 2))
 }
 
 // line is where a pen writes.

@@ -60,7 +60,8 @@ func (s *scope) add(term, key string, values ...string) {
 }
 
 func (s *scope) length(v measure.Length) string { return s.words.Length(v, s.quote.Job.System) }
-func (s *scope) area(v measure.Area) string     { return area(s.words, v, s.quote.Job.System) }
+func (s *scope) depth(v measure.Length) string  { return s.words.Depth(v, s.quote.Job.System) }
+func (s *scope) area(v measure.Area) string     { return s.words.Area(v, s.quote.Job.System) }
 
 func (s *scope) bed(b *estimate.Bed, t *estimate.BedTakeoff) {
 	s.begin("bed", b.ID, "")
@@ -70,13 +71,13 @@ func (s *scope) bed(b *estimate.Bed, t *estimate.BedTakeoff) {
 		s.add("size", "size", "area", s.area(t.Area))
 	}
 	if b.Dig > 0 {
-		s.add("digging", "dug_bed", "depth", s.length(b.Dig))
+		s.add("digging", "dug_bed", "depth", s.depth(b.Dig))
 	}
 	if b.Fabric != nil {
 		s.fabric(b)
 	}
 	if b.Stone != nil {
-		s.add("top", "stone", "material", b.Stone.Material.Name, "depth", s.length(b.Stone.Depth), "area", s.area(t.NetStoneArea))
+		s.add("top", "stone", "material", b.Stone.Material.Name, "depth", s.depth(b.Stone.Depth), "area", s.area(t.NetStoneArea))
 	}
 	for i := range s.quote.Takeoff.Courses {
 		if c := &s.quote.Takeoff.Courses[i]; c.Bed == b.ID {
@@ -121,7 +122,7 @@ func (s *scope) height(term string, reveal measure.Length) {
 		s.add(term, "level")
 		return
 	}
-	s.add(term, "above", "height", s.length(reveal))
+	s.add(term, "above", "height", s.depth(reveal))
 }
 
 // under says what lies under units, from the top down.
@@ -129,11 +130,11 @@ func (s *scope) under(term string, base *estimate.Layer, baseDepth measure.Lengt
 	hasBase, hasSand := base != nil && baseDepth > 0, sand != nil && sandDepth > 0
 	switch {
 	case hasBase && hasSand:
-		s.add(term, "sand_over_base", "sand", sand.Material.Name, "sand_depth", s.length(sandDepth), "base", base.Material.Name, "base_depth", s.length(baseDepth))
+		s.add(term, "sand_over_base", "sand", sand.Material.Name, "sand_depth", s.depth(sandDepth), "base", base.Material.Name, "base_depth", s.depth(baseDepth))
 	case hasBase:
-		s.add(term, "base_only", "base", base.Material.Name, "base_depth", s.length(baseDepth))
+		s.add(term, "base_only", "base", base.Material.Name, "base_depth", s.depth(baseDepth))
 	case hasSand:
-		s.add(term, "sand_only", "sand", sand.Material.Name, "sand_depth", s.length(sandDepth))
+		s.add(term, "sand_only", "sand", sand.Material.Name, "sand_depth", s.depth(sandDepth))
 	default:
 		s.add(term, "on_ground")
 	}
@@ -144,15 +145,15 @@ func (s *scope) joints(term string, width measure.Length, fill *estimate.Materia
 	case width == 0:
 		s.add(term, "joints_tight")
 	case fill == nil:
-		s.add(term, "joints_open", "width", s.length(width))
+		s.add(term, "joints_open", "width", s.depth(width))
 	default:
-		s.add(term, "joints_filled", "width", s.length(width), "material", fill.Name)
+		s.add(term, "joints_filled", "width", s.depth(width), "material", fill.Name)
 	}
 }
 
 func (s *scope) fall(f *estimate.Fall) {
 	if f != nil {
-		s.add("fall", "fall", "share", share(s.words, f.Rate), "side", s.words.Whole(f.Side))
+		s.add("fall", "fall", "share", s.words.PercentOf(float64(f.Rate), 2), "side", s.words.Whole(f.Side))
 	}
 }
 
@@ -170,7 +171,7 @@ func (s *scope) paving(p *estimate.PavingTakeoff) {
 	}
 	s.height("height", a.Reveal)
 	s.under("under", a.Base, p.BaseDepth, a.Sand, p.SandDepth)
-	s.add("digging", "dug", "depth", s.length(p.DigDepth))
+	s.add("digging", "dug", "depth", s.depth(p.DigDepth))
 	s.joints("joints", a.Laying.Joint, a.Fill)
 	s.fall(a.Grade.Fall)
 }
@@ -188,7 +189,7 @@ func (s *scope) slabs(t *estimate.SlabTakeoff) {
 	}
 	s.height("height", g.Reveal)
 	s.under("under", g.Base, t.BaseDepth, g.Sand, t.SandDepth)
-	s.add("digging", "dug", "depth", s.length(t.DigDepth))
+	s.add("digging", "dug", "depth", s.depth(t.DigDepth))
 	if n > 1 {
 		s.joints("gaps", g.Gap, g.Fill)
 	}
@@ -200,13 +201,17 @@ func (s *scope) planter(t *estimate.PlanterTakeoff) {
 	s.add("size", "planter_size", "length", s.length(p.Length), "width", s.length(p.Width))
 	parts := make([]string, len(p.Mix))
 	for i, m := range p.Mix {
-		parts[i] = s.words.Say("scope.mix_part", "material", m.Material.Name, "parts", number(s.words, float64(m.Parts)))
+		if n := int(m.Parts); measure.Factor(n) == m.Parts {
+			parts[i] = s.words.Count("scope.mix_part", n, "material", m.Material.Name)
+		} else {
+			parts[i] = s.words.Say("scope.mix_part.other", "n", s.words.Number(float64(m.Parts), 3), "material", m.Material.Name)
+		}
 	}
 	key := "filled_mix"
 	if len(p.Mix) == 1 {
 		key, parts[0] = "filled", p.Mix[0].Material.Name
 	}
-	s.add("filling", key, "depth", s.length(p.Fill), "volume", volume(s.words, t.Fill, s.quote.Job.System), "mix", strings.Join(parts, ", "))
+	s.add("filling", key, "depth", s.depth(p.Fill), "volume", s.words.Volume(t.Fill, s.quote.Job.System), "mix", s.words.List(parts))
 }
 
 // blocks are the pieces as parts of a document.

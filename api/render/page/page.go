@@ -18,6 +18,8 @@ type Labels struct {
 	Page     string // of a page's number, with {n} and {of}
 	Contents string // heading of the list of headings
 	Source   string // before the source of a note
+	Enlarge  string // of the link that shows a drawing larger than a phone; both or neither
+	Whole    string // of the link that shows the whole drawing again
 }
 
 // Text is words in a row. Language is set where they are in another language than the document.
