@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -120,7 +121,8 @@ type page struct {
 }
 
 // begin begins a sheet with its header line, which stays in sight and comes again on every printed page.
-func (b *book) begin(name string, titles []string, widths []float64, rows int) (*page, error) {
+// So many of its first columns are printed.
+func (b *book) begin(name string, titles []string, widths []float64, rows, printed int) (*page, error) {
 	if b.count == 0 {
 		if err := b.file.SetSheetName(b.file.GetSheetName(0), name); err != nil {
 			return nil, err
@@ -134,6 +136,10 @@ func (b *book) begin(name string, titles []string, widths []float64, rows int) (
 		return nil, err
 	}
 	if err := b.layout(name, last); err != nil {
+		return nil, err
+	}
+	area := quoted(name) + "!$A$1:$" + letter(printed) + "$" + strconv.Itoa(max(rows, 1)+1)
+	if err := b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: name}); err != nil {
 		return nil, err
 	}
 	w, err := b.file.NewStreamWriter(name)
@@ -226,14 +232,18 @@ func quoted(name string) string { return "'" + strings.ReplaceAll(name, "'", "''
 // table writes a table as a sheet.
 func (b *book) table(t *Table) error {
 	var titles []string
+	printed := 0
 	for i := range t.Columns {
 		c := &t.Columns[i]
 		titles = append(titles, c.Title)
 		if c.Kind == Quantity {
 			titles = append(titles, t.unit(c.Title))
 		}
+		if !c.isKey() {
+			printed = len(titles)
+		}
 	}
-	p, err := b.begin(t.Title, titles, widths(t), len(t.Rows))
+	p, err := b.begin(t.Title, titles, widths(t), len(t.Rows), printed)
 	if err != nil {
 		return err
 	}
@@ -271,7 +281,11 @@ func (b *book) appendCell(cells []any, kind Kind, c *Cell) []any {
 	case Whole:
 		return append(cells, b.value(b.whole, c.Number))
 	case Number:
-		return append(cells, b.value(b.number, c.Number))
+		style := b.number
+		if c.Number.Scale() > 4 { // a ratio: two digits are seen, all are there
+			style = b.quantity
+		}
+		return append(cells, b.value(style, c.Number))
 	case Money:
 		return append(cells, b.amount(c.Amount))
 	case Quantity:
