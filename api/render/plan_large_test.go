@@ -182,3 +182,19 @@ func levels(n int) (all []object) {
 	}
 	return all
 }
+
+func TestAPatioWithAnOutlineOf5000PointsIsDrawn(t *testing.T) {
+	t.Parallel()
+	area := patio("rosette", "1 m", "1 m", "running")
+	area["outline"] = star(5000, [2]float64{0, 0}, 3.4, 0.02)
+	delete(area, "along_side")
+	q := job(t, "metric", object{"paving": []object{area}})
+	f := q.Takeoff.Paving[0].Field
+	require.Less(t, len(f.Units), 3000)
+	require.Greater(t, f.Cut, 80)
+	plan := sound(t, "rosette", q, 400_000)
+	scale := float64(render.ScaleOf(q, locale.Default()))
+	all := shapes(plan)
+	laid := (covered(all["field"]) + covered(all["field cut"])) * scale * scale / 1e6
+	assert.InDelta(t, float64(f.LaidArea), laid, 1e-2*float64(f.LaidArea))
+}

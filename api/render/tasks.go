@@ -27,6 +27,7 @@ const (
 	nightWide drawing.Millimetres = 0.6
 	idleWide  drawing.Millimetres = 6   // a day on which nobody works, where the others are wide
 	nameWide  drawing.Millimetres = 5.6 // a day that has room for its name
+	leastHold drawing.Millimetres = 0.3
 	mostDays                      = 120
 )
 
@@ -154,10 +155,18 @@ func (c *taskChart) lay() {
 		}
 	}
 	c.stretches(first, last, false)
-	days := drawing.Millimetres(int(last-first) + 1)
-	night := min(nightWide, room/days/10)
-	day := room/days - night
-	c.widths(day/drawing.Millimetres(calendar.PerDay()), day, night)
+	// No nights; of very many days no days off either.
+	days, off := int(last-first)+1, drawing.Millimetres(1)
+	if days > mostDays {
+		days, off = 0, 0
+		for i := range c.axis {
+			if c.axis[i].work {
+				days++
+			}
+		}
+	}
+	day := room / drawing.Millimetres(days)
+	c.widths(day/drawing.Millimetres(calendar.PerDay()), day*off, 0)
 }
 
 // stretches cuts the time from a day to another into days and nights, and working days with what is done on them apart
@@ -351,6 +360,7 @@ func (c *taskChart) heads(columns []dayColumn) {
 	free := namesWide - 4
 	narrow := !slices.ContainsFunc(columns, func(d dayColumn) bool { return d.width >= nameWide })
 	monday := firstOfWeek(columns)
+	years := columns[len(columns)-1].day-columns[0].day > 300
 	for i := range columns {
 		d := &columns[i]
 		var upper, lower string
@@ -365,6 +375,9 @@ func (c *taskChart) heads(columns []dayColumn) {
 				continue
 			}
 			lower = c.words.MonthDay(d.day)
+			if years {
+				lower = c.words.ShortDate(d.day)
+			}
 		default:
 			upper, lower = c.words.ShortWeekday(d.day), c.words.MonthDay(d.day)
 			if wide(lower, tiny, false) > d.width-0.4 {
@@ -433,7 +446,7 @@ func (c *taskChart) hours() {
 				if at < s.first || at > s.last {
 					continue
 				}
-				m.x, m.text = s.minutes(at), c.words.Say("charts.duration.hours", "h", c.words.Whole(h))
+				m.x, m.text = s.minutes(at), c.words.Duration(schedule.Minutes(h*60))
 			}
 			if k := len(marks); k > 0 && m.x <= marks[k-1].x {
 				continue // within a break
@@ -443,10 +456,10 @@ func (c *taskChart) hours() {
 		}
 		for _, every := range [...]int{1, 2, 3, 4, 6, 12, 24} {
 			var row []drawing.Item
-			free, fits := max(taken, s.x-3), true
+			free, fits := s.x-3, true
 			for _, m := range marks {
 				long := wide(m.text, tiny, false)
-				if m.hour%every != 0 || m.x+long/2 > min(planWidth, s.x+s.width+3) {
+				if m.hour%every != 0 || m.x-long/2 < taken || m.x+long/2 > min(planWidth, s.x+s.width+3) {
 					continue
 				}
 				fits = fits && m.x-long/2 >= free
@@ -483,22 +496,28 @@ func (c *taskChart) drawTask(r *taskRow) {
 			Fill: drawing.Ink100, Class: classMilestone})
 		return
 	}
+	var bar *drawing.Shape
 	for i := range c.axis {
 		s := &c.axis[i]
 		from, to := max(t.Start, s.first), min(t.End, s.last)
 		if !s.work || from >= to {
 			continue
 		}
-		shape := drawing.Rectangle(s.minutes(from), r.y-c.bar/2, s.minutes(to)-s.minutes(from), c.bar, fill, drawing.Outline)
-		shape.Class = class
-		c.sheet.Add(shape)
+		left, right := s.minutes(from), s.minutes(to)
+		if bar != nil && left-bar.Steps[1].To.X < 1e-6 { // no night between them
+			bar.Steps[1].To.X, bar.Steps[2].To.X = right, right
+			continue
+		}
+		bar = drawing.Rectangle(left, r.y-c.bar/2, right-left, c.bar, fill, drawing.Outline)
+		bar.Class = class
+		c.sheet.Add(bar)
 	}
 }
 
 func (c *taskChart) drawHold(r *taskRow) {
 	from, to := c.ends(r.hold.From), c.clock(r.hold.Until)
 	if to <= from {
-		return // over before anybody works again
+		to = from + leastHold // over a night that has no width
 	}
 	shape := drawing.Rectangle(from, r.y-c.bar/2, to-from, c.bar, drawing.Hold, drawing.Thin)
 	shape.Class = classHold
@@ -537,10 +556,13 @@ func (c *taskChart) foot() {
 	n, _ := c.plan.Calendar.EndNumber(c.plan.Length)
 	end := c.words.Say("charts.tasks.done_undated", "day", c.words.Whole(n+1), "crew", c.words.Count("charts.people", c.plan.Crew.Size))
 	if c.plan.Calendar.IsDated() {
-		end = c.words.Say("charts.tasks.done", "moment", c.moment(c.plan.Calendar.End(c.plan.Length)), "crew", c.words.Count("charts.people", c.plan.Crew.Size))
+		end = c.words.Say("charts.tasks.done", "moment", c.words.ShortDateTime(c.plan.Calendar.End(c.plan.Length)), "crew", c.words.Count("charts.people", c.plan.Crew.Size))
 	}
 	if slices.ContainsFunc(c.axis, func(s stretch) bool { return s.idle }) {
 		end += " " + c.words.Say("charts.tasks.shorter")
+	}
+	if c.plan.Calendar.IsDated() && len(c.columns()) > mostDays {
+		end += " " + c.words.Say("charts.tasks.working_days")
 	}
 	for _, line := range wrapped(end, small, planWidth-2) {
 		c.sheet.Add(words(1, y, line, small, drawing.Start))
@@ -563,7 +585,7 @@ func (c *taskChart) foot() {
 	entry("charts.tasks.key.task", box(drawing.BarFill, drawing.Outline))
 	entry("charts.tasks.key.critical", box(drawing.CriticalBar, drawing.Outline))
 	entry("charts.tasks.key.hold", box(drawing.Hold, drawing.Thin))
-	if c.plan.Calendar.IsDated() {
+	if slices.ContainsFunc(c.sheet.Items, func(item drawing.Item) bool { s, ok := item.(*drawing.Shape); return ok && s.Class == classDayOff }) {
 		entry("charts.tasks.key.day_off", box(drawing.DayOff, drawing.NoInk))
 	}
 	entry("charts.tasks.key.slack", func(x, y drawing.Millimetres) {
@@ -577,14 +599,14 @@ func (c *taskChart) foot() {
 }
 
 func (c *taskChart) taskName(t *pricing.PlannedTask) string {
-	if key := "charts.task." + string(t.Operation); c.words.Has(key) {
+	if key := "crew.operation." + string(t.Operation); c.words.Has(key) {
 		return c.words.Say(key)
 	}
 	return pricing.Describe(t.Operation)
 }
 
 func (c *taskChart) taskDetail(t *pricing.PlannedTask) string {
-	parts := []string{c.words.Count("charts.people", t.People), c.duration(t.Length)}
+	parts := []string{c.words.Count("charts.people", t.People), c.words.Duration(t.Length)}
 	if t.Machine != nil {
 		parts = append(parts, t.Machine.Name)
 	}
@@ -597,37 +619,21 @@ func (c *taskChart) taskDetail(t *pricing.PlannedTask) string {
 }
 
 func (c *taskChart) holdName(h *pricing.PlannedHold) string {
-	if key := "charts.hold." + string(h.Key); h.Key != "" && c.words.Has(key) {
+	if key := "calendar.hold." + string(h.Key); h.Key != "" && c.words.Has(key) {
 		return c.words.Say(key)
 	}
-	return c.words.Say("charts.hold.requested")
+	return c.words.Say("calendar.hold.requested")
 }
 
 // holdDetail says until when is waited.
 func (c *taskChart) holdDetail(h *pricing.PlannedHold) string {
 	calendar := c.plan.Calendar
 	if calendar.IsDated() {
-		return c.words.Say("charts.tasks.until", "moment", c.moment(h.Until))
+		return c.words.Say("charts.tasks.until", "moment", c.words.ShortDateTime(h.Until))
 	}
 	n, into := calendar.Number(calendar.From(h.Until))
 	if into == 0 {
 		return c.words.Say("charts.tasks.until_day", "day", c.words.Whole(n+1))
 	}
-	return c.words.Say("charts.tasks.until_day_after", "day", c.words.Whole(n+1), "duration", c.duration(into))
-}
-
-// moment is a day with its hour.
-func (c *taskChart) moment(t schedule.Clock) string {
-	return c.words.Say("charts.moment", "weekday", c.words.ShortWeekday(t.Day()), "day", c.words.MonthDay(t.Day()), "hour", c.words.Hour(t.Minute()))
-}
-
-func (c *taskChart) duration(m schedule.Minutes) string {
-	h, rest := c.words.Whole(int(m)/60), c.words.Whole(int(m)%60)
-	switch {
-	case m < 60:
-		return c.words.Say("charts.duration.minutes", "m", rest)
-	case m%60 == 0:
-		return c.words.Say("charts.duration.hours", "h", h)
-	}
-	return c.words.Say("charts.duration.both", "h", h, "m", rest)
+	return c.words.Say("charts.tasks.until_day_after", "day", c.words.Whole(n+1), "duration", c.words.Duration(into))
 }

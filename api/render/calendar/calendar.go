@@ -30,7 +30,7 @@ func Of(q *pricing.Quote, l *locale.Locale) ([]byte, error) {
 	if q.Plan == nil || !q.Plan.Calendar.IsDated() {
 		return nil, ErrUndated
 	}
-	w := &writer{quote: q, plan: q.Plan, words: l, out: ics.NewCalendarFor("Bedline"), stamp: stamp(q), last: map[estimate.Operation]string{}, first: map[estimate.Operation]*ics.VEvent{}}
+	w := &writer{quote: q, plan: q.Plan, words: l, out: ics.NewCalendarFor("Bedline"), stamp: stamp(q), zone: q.Terms.Crew.Zone, last: map[estimate.Operation]string{}, first: map[estimate.Operation]*ics.VEvent{}}
 	w.write()
 	var out bytes.Buffer
 	if err := w.out.SerializeTo(&out, ics.WithNewLine("\r\n")); err != nil {
@@ -76,6 +76,9 @@ func (w *writer) write() {
 	w.out.SetCalscale("GREGORIAN")
 	w.out.SetName(title)
 	w.out.SetDescription(w.say("note"))
+	if w.zone != nil {
+		w.observances(moment(w.begins(), w.zone), moment(w.ends(), w.zone))
+	}
 	w.marking()
 	for i := range w.plan.Tasks {
 		w.task(&w.plan.Tasks[i])
@@ -95,6 +98,18 @@ func (w *writer) write() {
 	for i := range w.quote.Hires {
 		w.hire(&w.quote.Hires[i])
 	}
+}
+
+// begins is the first moment that an event with a time begins at.
+func (w *writer) begins() schedule.Clock { return w.plan.Calendar.Start(0) }
+
+// ends is the last moment of the plan, holds included.
+func (w *writer) ends() schedule.Clock {
+	end := w.plan.Calendar.End(w.plan.Length)
+	for i := range w.plan.Holds {
+		end = max(end, w.plan.Holds[i].Until)
+	}
+	return end
 }
 
 // uid is the identifier of an event, the same for the same job.
@@ -124,14 +139,18 @@ func depend(e *ics.VEvent, uid string) {
 	}
 }
 
-// between sets when an event begins and how long it is.
+// local is a moment without its zone (RFC 5545, 3.3.5).
+const local = "20060102T150405"
+
+// between sets when an event begins and how long it is: the time that passes, also where the clock is changed between.
 func (w *writer) between(e *ics.VEvent, from, until schedule.Clock) {
-	zone := w.zone
-	if zone == nil {
-		zone = time.UTC
+	start, end := moment(from, time.UTC), moment(until, time.UTC)
+	if w.zone == nil {
+		e.SetProperty(ics.ComponentPropertyDtStart, start.Format(local))
+	} else {
+		start, end = moment(from, w.zone), moment(until, w.zone)
+		e.SetProperty(ics.ComponentPropertyDtStart, start.Format(local), ics.WithTZID(w.zone.String()))
 	}
-	start, end := moment(from, zone), moment(until, zone)
-	e.SetProperty(ics.ComponentPropertyDtStart, start.Format("20060102T150405"))
 	if end.After(start) { // else it ends as it begins (RFC 5545, 3.6.1)
 		e.SetProperty(ics.ComponentPropertyDuration, duration(end.Sub(start)))
 	}
@@ -149,23 +168,16 @@ func moment(c schedule.Clock, zone *time.Location) time.Time {
 	return time.Date(1970, 1, 1+int(c.Day()), 0, c.Minute(), 0, 0, zone)
 }
 
-// duration writes whole minutes as RFC 5545, 3.3.6 has it.
+// duration writes whole minutes in hours and minutes (RFC 5545, 3.3.6): days would be those of the calendar, which may have
+// 23 or 25 hours.
 func duration(d time.Duration) string {
-	minutes := int(d / time.Minute)
-	days, hours := minutes/1440, minutes%1440/60
-	text := "P"
-	if days > 0 {
-		text += strconv.Itoa(days) + "D"
-	}
-	if minutes%1440 == 0 {
-		return text
-	}
-	text += "T"
-	if hours > 0 || days > 0 {
+	hours, minutes := int(d/time.Hour), int(d%time.Hour/time.Minute)
+	text := "PT"
+	if hours > 0 {
 		text += strconv.Itoa(hours) + "H"
 	}
-	if minutes%60 > 0 {
-		text += strconv.Itoa(minutes%60) + "M"
+	if minutes > 0 || hours == 0 {
+		text += strconv.Itoa(minutes) + "M"
 	}
 	return text
 }

@@ -63,7 +63,7 @@ func (f Fill) Look() FillLook {
 	grey := Colour{120, 120, 120}
 	switch f {
 	case Stone:
-		return FillLook{Colour{238, 234, 224}, Dots, Colour{150, 140, 120}}
+		return FillLook{Colour{228, 221, 204}, Dots, Colour{150, 140, 120}}
 	case Ground:
 		return FillLook{Colour{230, 238, 222}, Plain, grey}
 	case UnitFill:

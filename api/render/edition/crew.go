@@ -25,7 +25,7 @@ func Crew(q *pricing.Quote, l *locale.Locale) *page.Document {
 	}
 	c.doc = &page.Document{Title: c.say("title", "job", title), Language: l.Tag(), Subject: c.say("subject", "reference", q.Job.Reference),
 		Labels: labels(l)}
-	c.head(title)
+	c.head()
 	c.cautions()
 	c.before()
 	c.figure("plan", render.Plan(q, l), "plan.caption")
@@ -60,9 +60,9 @@ type crew struct {
 }
 
 // head tells which job it is, by whom and how long.
-func (c *crew) head(title string) {
+func (c *crew) head() {
 	q := c.quote
-	c.add(&page.Heading{Level: 1, Words: title})
+	c.add(&page.Heading{Level: 1, Words: c.doc.Title})
 	var f facts
 	f.add(c.say("fact.reference"), q.Job.Reference)
 	f.add(c.say("fact.list"), c.say("list.version", "name", q.List.Name, "version", c.words.Whole(q.List.Version)))
@@ -124,7 +124,7 @@ func (c *crew) cautions() {
 			}
 			note := &page.Note{Tone: s.tone, Kind: c.say("severity." + string(s.severity)), Text: c.sentence(n.Message), Source: n.Source}
 			if n.Confirm != "" {
-				note.Ask = c.sentence(n.Confirm)
+				note.Ask = []page.Text{{Words: c.say("ask") + " "}, c.said(n.Confirm)}
 			}
 			c.add(note)
 		}

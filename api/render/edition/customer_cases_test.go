@@ -3,6 +3,7 @@ package edition_test
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -127,6 +128,14 @@ func TestALastCentIsShownSoThatThePriceAddsUp(t *testing.T) {
 	assert.Contains(t, dump(edition.Customer(q, locale.Default())), "| $4.37\n| Rounding | $0.01\n= Price | $390.01\n")
 }
 
+func TestAJobWithoutANameIsJustAQuote(t *testing.T) {
+	t.Parallel()
+	q := quoted(t, "quoted-strip")
+	q.Job.Title, q.Job.Reference = "", ""
+	text := dump(edition.Customer(q, locale.Default()))
+	assert.Contains(t, text, "[en-US] Quote\nsubject: Price and description of the work\n\n# Quote\n\nQuote number: ")
+}
+
 func TestATaxThatFallsOnEverythingMayBeRounded(t *testing.T) {
 	t.Parallel()
 	q := quotedWith(t, "garage-bed", changedList(t, func(d *pricing.Document) {
@@ -204,7 +213,8 @@ func TestTheSizesOfCustomersAreThoseOfTheAnswer(t *testing.T) {
 			if a.Units == "metric" {
 				digits, unit = 2, " m²"
 			}
-			return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.*f", digits, v), "0"), ".") + unit
+			ten := math.Pow10(digits)
+			return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.*f", digits, math.Round(v*ten)/ten), "0"), ".") + unit
 		}
 		for _, b := range a.Geometry.Beds {
 			assert.Contains(t, text, "Bed “"+b.ID+"”\n\nSize: "+size(b.Area.Value))
