@@ -20,6 +20,7 @@ import (
 //	{title} a name out of them, without "; "; like all but words and lists it is never translated
 //	{cite}  anything
 //	{ids}   a list of such
+//	{list}  words with ", " between them, each translated where it can be
 //	{must}  words that have a translation, or hold none
 //	others  words, translated where they can be
 //
@@ -47,10 +48,11 @@ const (
 	aName
 	aCitation
 	someNames
+	someWords
 	mustTranslate
 )
 
-var placeKinds = map[string]placeKind{"n": aNumber, "q": aQuantity, "id": aKey, "title": aName, "cite": aCitation, "ids": someNames, "must": mustTranslate}
+var placeKinds = map[string]placeKind{"n": aNumber, "q": aQuantity, "id": aKey, "title": aName, "cite": aCitation, "ids": someNames, "list": someWords, "must": mustTranslate}
 
 // piece is a part of a message: words, or what a place held.
 type piece struct {
@@ -377,6 +379,12 @@ func (t *translation) fill(by *pattern, s string, depth int) (string, bool) {
 		switch place.kind {
 		case someNames:
 			held[k] = t.names(held[k])
+		case someWords:
+			parts := apart(held[k], ", ")
+			for i, part := range parts {
+				parts[i], _ = t.translate(part, 0, depth+1, true)
+			}
+			held[k] = strings.Join(parts, ", ")
 		case mustTranslate:
 			text, ok := t.translate(held[k], 0, depth+1, false)
 			if !ok && !wordless(held[k]) {
