@@ -173,7 +173,7 @@ func (w *pdfWriter) item(e *element, label string, texts []Text, s pdfStyle, gap
 		c.draw = func(y float64) {
 			if first {
 				w.begin(name)
-				w.set(marker, sideMargin+indent-1.8-marker.width, y+s.base(), s)
+				w.set(ended(marker, true), sideMargin+indent-1.8-marker.width, y+s.base(), s)
 			}
 			if len(l.fragments) > 0 {
 				w.begin(body)
