@@ -81,7 +81,8 @@ type pdfWriter struct {
 	width, height float64 // of the paper
 	root          *element
 	chunks        []chunk
-	outline       int // level of the last bookmark, -1 for none
+	parts         []int // the chunks that parts begin with: headings
+	outline       int   // level of the last bookmark, -1 for none
 
 	// While drawing:
 	marks    [][]*element // by page and number of the marked content: whose it is
@@ -117,9 +118,13 @@ func (w *pdfWriter) document() ([]byte, error) {
 	if w.bold, err = newFace(pdf, w.forget, "B", "DejaVuSans-Bold", boldFont); err != nil {
 		return nil, err
 	}
-	for _, b := range w.doc.Blocks {
+	for i, b := range w.doc.Blocks {
 		w.block(b)
+		if i+1 < len(w.doc.Blocks) {
+			w.tie(b, w.doc.Blocks[i+1])
+		}
 	}
+	w.tieShortParts()
 	if w.err != nil {
 		return nil, w.err
 	}
@@ -158,6 +163,40 @@ type chunk struct {
 	breaks bool    // a page begins with it
 	head   *chunk  // drawn again above it where it begins a page
 	draw   func(y float64)
+}
+
+// tie keeps words that only lead to what follows on its page.
+func (w *pdfWriter) tie(b, next Block) {
+	const leads = 2 // lines at most
+	p, ok := b.(*Paragraph)
+	if !ok || p.Faint || len(w.chunks) == 0 || len(w.lines(p.Text, bodyStyle, w.column())) > leads {
+		return
+	}
+	switch next.(type) {
+	case *List, *Facts, *Table, *Figure:
+		w.chunks[len(w.chunks)-1].keep = true
+	}
+}
+
+// tieShortParts keeps parts of the document whole that take little of a page.
+func (w *pdfWriter) tieShortParts() {
+	const short = 60
+	for i, start := range w.parts {
+		end := len(w.chunks)
+		if i+1 < len(w.parts) {
+			end = w.parts[i+1]
+		}
+		height := 0.0
+		for _, c := range w.chunks[start:end] {
+			height += c.gap + c.height
+		}
+		if height > short {
+			continue
+		}
+		for j := start; j+1 < end; j++ {
+			w.chunks[j].keep = true
+		}
+	}
 }
 
 // placed is a chunk with its place.
