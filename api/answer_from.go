@@ -17,7 +17,7 @@ import (
 // NewAnswer puts a quote into the words of the contract, in the units that the request chose.
 func NewAnswer(q *pricing.Quote) *Answer {
 	w := writer{system: q.Job.System, currency: q.List.Currency, list: q.List}
-	tasks, plan := w.tasks(q.Plan)
+	tasks, plan := w.tasks(q.Plan, q.Terms.Crew.Zone)
 	answer := &Answer{
 		ID: q.ID, Engine: estimate.Version, Reference: q.Job.Reference, Title: q.Job.Title, Units: q.Job.System.String(),
 		PriceList: listUsed(q.List),

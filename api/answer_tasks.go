@@ -3,6 +3,7 @@ package api
 import (
 	"encoding/json"
 	"strconv"
+	"time"
 
 	"bedline/pricing"
 	"bedline/pricing/schedule"
@@ -59,6 +60,7 @@ type WorkPlan struct {
 	Shortest        bool           `json:"shortest"`
 	CriticalMinutes int            `json:"critical_minutes"`
 	CriticalPath    []string       `json:"critical_path"`
+	Zone            string         `json:"zone,omitempty"`
 	AskForMarkingBy string         `json:"ask_for_marking_by,omitempty"`
 	Holds           []PlanHold     `json:"holds"`
 	Deliveries      []PlanDelivery `json:"deliveries"`
@@ -162,7 +164,7 @@ func hold(h *pricing.Hold) TaskHold {
 }
 
 // tasks fills in the tasks and the plan.
-func (w writer) tasks(p *pricing.WorkPlan) ([]Task, WorkPlan) {
+func (w writer) tasks(p *pricing.WorkPlan, zone *time.Location) ([]Task, WorkPlan) {
 	c := p.Calendar
 	tasks := make([]Task, len(p.Tasks))
 	for i := range p.Tasks {
@@ -187,6 +189,9 @@ func (w writer) tasks(p *pricing.WorkPlan) ([]Task, WorkPlan) {
 		Deliveries: make([]PlanDelivery, len(p.Deliveries))}
 	for i, op := range p.Path {
 		plan.CriticalPath[i] = string(op)
+	}
+	if zone != nil {
+		plan.Zone = zone.String()
 	}
 	if p.MarksFirst && c.IsDated() {
 		plan.AskForMarkingBy = p.MarkBy.String()

@@ -42,6 +42,10 @@ func appendWorkPlan(b []byte, v *WorkPlan) []byte {
 	b = appendCount(b, `,"critical_minutes":`, v.CriticalMinutes)
 	b = append(b, `,"critical_path":`...)
 	b = appendList(b, v.CriticalPath, appendString)
+	if v.Zone != "" {
+		b = append(b, `,"zone":`...)
+		b = appendText(b, v.Zone)
+	}
 	if v.AskForMarkingBy != "" {
 		b = append(b, `,"ask_for_marking_by":`...)
 		b = appendText(b, v.AskForMarkingBy)

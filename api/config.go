@@ -55,8 +55,9 @@ type Estimator interface {
 
 // Estimate is the answer to a job.
 type Estimate struct {
-	JSON    []byte // the representation as application/json
-	List    string // the price list that it used
+	JSON    []byte         // the representation as application/json
+	Quote   *pricing.Quote // what the other representations are written from; without it there are none
+	List    string         // the price list that it used
 	Version int
 }
 

@@ -44,6 +44,7 @@ type Links struct {
 	Plans        string `json:"supply_plans"`
 	Calibrations string `json:"calibrations"`
 	PriceLists   string `json:"price_lists"`
+	Examples     string `json:"examples"`
 	Contract     string `json:"contract"`
 	ContractJSON string `json:"contract_json"`
 	Reference    string `json:"reference"`
@@ -61,6 +62,7 @@ const rootLink = `</openapi.yaml>; rel="service-desc"; type="application/yaml", 
 func (h *Handler) getRoot(c *call) (*reply, *problem.Problem) {
 	body, err := encode(Root{Name: "Bedline", Version: h.contract.Version(), Links: Links{
 		Estimates: "/v1/estimates", Comparisons: "/v1/supply-comparisons", Plans: "/v1/supply-plans", Calibrations: "/v1/calibrations", PriceLists: listsPath, Contract: "/openapi.yaml", ContractJSON: "/openapi.json",
+		Examples:  examplesPath,
 		Reference: "/docs", Problems: "/problems", Liveness: livenessPath, Readiness: readinessPath}})
 	if err != nil {
 		return nil, h.failure(c, "writing the links", err)
@@ -161,7 +163,7 @@ func (h *Handler) page(c *call, page *template.Template, value any) (*reply, *pr
 		var b bytes.Buffer
 		err = page.Execute(&b, value)
 		a.body = b.Bytes()
-		a.header = http.Header{"Content-Security-Policy": {"default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'"}}
+		a.header = http.Header{"Content-Security-Policy": {pagePolicy}}
 	} else {
 		a.body, err = encode(value)
 	}
@@ -171,6 +173,9 @@ func (h *Handler) page(c *call, page *template.Template, value any) (*reply, *pr
 	a.etag = etag.Of(a.body)
 	return a, nil
 }
+
+// pagePolicy lets a page have styles of its own and nothing else.
+const pagePolicy = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'"
 
 const pageHead = `<!DOCTYPE html>
 <html lang="en">

@@ -33,7 +33,7 @@ func (e *Engine) Estimate(ctx context.Context, request *document.Node, raw []byt
 		text = new([]byte)
 		*text = make([]byte, 0, usualText)
 	}
-	return &Estimate{JSON: NewAnswer(quote).Append((*text)[:0]), List: quote.List.Name, Version: quote.List.Version}, nil, nil
+	return &Estimate{JSON: NewAnswer(quote).Append((*text)[:0]), Quote: quote, List: quote.List.Name, Version: quote.List.Version}, nil, nil
 }
 
 // Sizes of answers: the text of one is mostly shorter than usualText, and one that is longer than mostText is not kept

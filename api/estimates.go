@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
-	"net/http"
 
 	"bedline/api/problem"
 	"bedline/estimate/document"
@@ -25,14 +24,14 @@ func mediaTypes[T any](forms []form[T]) []string {
 	return types
 }
 
-// estimateForms are the representations of an estimate, the preferred first.
-var estimateForms = []form[*Estimate]{
-	{"application/json", func(e *Estimate) ([]byte, error) { return e.JSON, nil }},
-}
-
 // createEstimate answers POST /v1/estimates. What the contract and what the engine find wrong is reported together,
 // the engine's words first where both speak of one member.
 func (h *Handler) createEstimate(c *call) (*reply, *problem.Problem) {
+	form := &estimateForms[c.form]
+	w, p := c.wishOf(form)
+	if p != nil {
+		return nil, p
+	}
 	formal := c.operation.Body(c.root.Any())
 	e, faults, err := h.config.Estimator.Estimate(c.r.Context(), c.root, c.text)
 	if len(formal) > 0 || len(faults) > 0 {
@@ -45,12 +44,13 @@ func (h *Handler) createEstimate(c *call) (*reply, *problem.Problem) {
 	if e == nil {
 		return nil, h.failure(c, "estimating", errors.New("the estimator gave neither an estimate nor a fault"))
 	}
-	body, err := estimateForms[c.form].write(e)
-	if err != nil {
-		return nil, h.failure(c, "writing an estimate", err)
+	a, p := h.represent(c, e, form, w)
+	if p != nil {
+		return nil, p
 	}
-	return &reply{contentType: estimateForms[c.form].contentType, body: body, cache: neverStored, sent: h.release(e),
-		header: http.Header{"Link": {fmt.Sprintf("<%s>; rel=\"describedby\"", versionPath(e.List, e.Version))}}}, nil
+	a.cache, a.sent = neverStored, h.release(e)
+	a.header.Set("Link", fmt.Sprintf("<%s>; rel=\"describedby\"", versionPath(e.List, e.Version)))
+	return a, nil
 }
 
 // release gives an estimate back once it is sent to an Estimator that takes it; else it does nothing.

@@ -56,7 +56,8 @@ func TestC6WhatIsNotAcceptableIsRefusedWithWhatExists(t *testing.T) {
 	s := start(t)
 	a := s.post(job, "Accept", "image/png")
 	assert.Equal(t, 406, a.status)
-	assert.Equal(t, []string{"application/json"}, a.problem.Available)
+	assert.Equal(t, []string{"application/json", "text/html", "application/pdf", "image/svg+xml", "text/csv",
+		"application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "text/calendar"}, a.problem.Available)
 	a = s.do("GET", "/v1/price-lists/standard", "", "Accept", "image/png, */*;q=0")
 	assert.Equal(t, []string{"application/json", "text/csv"}, a.problem.Available)
 	for _, path := range []string{"/", "/healthz", "/openapi.yaml", "/docs", "/docs/page.js", "/problems", "/problems/timeout", "/v1/price-lists"} {
@@ -87,6 +88,10 @@ func TestC5EveryRepresentationOfTheContractExists(t *testing.T) {
 	t.Parallel()
 	s := start(t)
 	path := strings.NewReplacer("{name}", "standard", "{n}", "1", "{slug}", "timeout")
+	files := map[string]string{"application/json": "estimate.json", "text/html": "crew.html", "application/pdf": "crew.pdf", "image/svg+xml": "plan.svg",
+		"text/csv": "cuts.csv", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": "workbook.xlsx", "text/calendar": "calendar.ics"}
+	dated, err := bedline.SampleJob("bed-before-the-holiday")
+	require.NoError(t, err)
 	assets := map[string]string{"text/javascript": "page.js", "text/css": "swagger-ui.css", "text/plain": "licences.txt"}
 	n := 0
 	for _, o := range s.contract.Operations() {
@@ -96,12 +101,13 @@ func TestC5EveryRepresentationOfTheContractExists(t *testing.T) {
 			}
 			body, fields := "", []string{"Accept", mediaType}
 			if o.Method == "POST" {
-				body, fields = job, append(fields, "Content-Type", "application/json")
+				body, fields = string(dated), append(fields, "Content-Type", "application/json")
 				if o.ID != "createEstimate" {
 					body = example(t, o)
 				}
 			}
-			a := s.do(o.Method, strings.ReplaceAll(path.Replace(o.Path), "{asset}", assets[mediaType]), body, fields...)
+			where := strings.NewReplacer("/examples/{name}", "/examples/bed-before-the-holiday", "{file}", files[mediaType], "{asset}", assets[mediaType]).Replace(o.Path)
+			a := s.do(o.Method, path.Replace(where), body, fields...)
 			assert.Equal(t, 200, a.status, "%s as %s", o.ID, mediaType)
 			assert.True(t, strings.HasPrefix(a.header.Get("Content-Type"), mediaType), "%s as %s is %s", o.ID, mediaType, a.header.Get("Content-Type"))
 			n++
@@ -130,7 +136,7 @@ func TestD3ToD5ConditionalRequests(t *testing.T) {
 	t.Parallel()
 	s := start(t)
 	for _, path := range []string{"/v1/price-lists", "/v1/price-lists/standard", "/v1/price-lists/standard/versions/1", "/openapi.yaml", "/openapi.json",
-		"/docs", "/docs/swagger-ui-bundle.js", "/problems", "/problems/timeout", "/"} {
+		"/docs", "/docs/swagger-ui-bundle.js", "/problems", "/problems/timeout", "/", "/examples", "/examples/garage-bed/plan.svg", "/examples/garage-bed/customer.html"} {
 		a := s.do("GET", path, "")
 		tag := a.header.Get("ETag")
 		require.Regexp(t, `^"[^"]+"$`, tag, "D3: strong, %s", path)

@@ -30,7 +30,7 @@ func (h *Handler) endpoints() []endpoint {
 		asHTML = "text/html; charset=utf-8"
 	)
 	return []endpoint{
-		{operation: "createEstimate", offers: mediaTypes(estimateForms), body: true, serve: h.createEstimate},
+		{operation: "createEstimate", offers: estimateTypes(), body: true, serve: h.createEstimate},
 		{operation: "createSupplyComparison", offers: []string{asJSON}, body: true, serve: h.createSupplyComparison},
 		{operation: "createSupplyPlan", offers: []string{asJSON}, body: true, serve: h.createSupplyPlan},
 		{operation: "createCalibration", offers: []string{asJSON}, body: true, serve: h.createCalibration},
@@ -45,6 +45,8 @@ func (h *Handler) endpoints() []endpoint {
 		{operation: "getDocsAsset", serve: h.getDocsAsset},
 		{operation: "listProblems", offers: []string{asHTML, asJSON}, serve: h.listProblems},
 		{operation: "getProblem", offers: []string{asHTML, asJSON}, serve: h.getProblem},
+		{operation: "listExamples", offers: []string{asHTML, asJSON}, serve: h.listExamples},
+		{operation: "getExample", serve: h.getExample},
 		{operation: "getLiveness", offers: []string{asJSON}, serve: h.getLiveness},
 		{operation: "getReadiness", offers: []string{asJSON}, serve: h.getReadiness},
 	}

@@ -201,13 +201,19 @@ func (q *Quote) needs() []demand {
 	return q.List.demands(len(lines), func(i int) (*estimate.Material, float64) { return lines[i].Material, lines[i].Required.Value })
 }
 
-// buy makes the buying plan and the lines of materials and deliveries.
-func (q *Quote) buy(ctx context.Context, workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
-	needs := q.needs()
+// market is what the job buys on.
+func (q *Quote) market() market {
 	m := market{list: q.List, system: q.Job.System, prefer: q.Terms.Prefer, steps: q.Terms.Steps, options: q.Terms.options}
 	if m.CrewTime || q.Terms.Tolerances.Given() {
 		m.Hourly = q.Terms.Labour.HourlyCost
 	}
+	return m
+}
+
+// buy makes the buying plan and the lines of materials and deliveries.
+func (q *Quote) buy(ctx context.Context, workplace *supply.Workplace, faults *document.Faults, root *document.Node) error {
+	needs := q.needs()
+	m := q.market()
 	var d *doubt
 	if q.Terms.Tolerances.Given() {
 		d = m.doubtOf(needs, uncertainLines(q.Takeoff), q.Terms.Confidence, func(*uncertain) *Tolerances { return &q.Terms.Tolerances })

@@ -106,6 +106,13 @@ func TestFaultsOfACrew(t *testing.T) {
 		`{"start":"2027-04-12","work_days":["monday"]}`:                                             {"/crew/work_days/0 unknown_value"},
 		`{"start":"2027-04-12","holidays":["2027-13-01"]}`:                                          {"/crew/holidays/0 bad_date"},
 		`{"starts_at":"07:30","holidays":[]}`:                                                       {"/crew/starts_at missing", "/crew/holidays missing"},
+		`{"zone":"America/Chicago"}`:                                                                {"/crew/zone missing"},
+		`{"start":"2027-04-12","zone":"America/Nowhere"}`:                                           {"/crew/zone unknown_zone"},
+		`{"start":"2027-04-12","zone":"Local"}`:                                                     {"/crew/zone unknown_zone"},
+		`{"start":"2027-04-12","zone":"localtime"}`:                                                 {"/crew/zone unknown_zone"},
+		`{"start":"2027-04-12","zone":"right/America/Chicago"}`:                                     {"/crew/zone unknown_zone"},
+		`{"start":"2027-04-12","zone":"../../etc/passwd"}`:                                          {"/crew/zone unknown_zone"},
+		`{"start":"2027-04-12","zone":""}`:                                                          {"/crew/zone unknown_zone"},
 		`{"waits":[{"task":"place_stone","for":"lay_patio"}]}`:                                      {"/crew/waits/0/for unknown_value"},
 		`{"waits":[{"task":"place_stone","for":"lay_edging","hours":1,"working_days":1}]}`:          {"/crew/waits/0/working_days conflict"},
 		`{"waits":[{"task":"place_stone"}]}`:                                                        {"/crew/waits/0/for missing"},
@@ -292,7 +299,7 @@ func withCrew(text, crew string) string {
 // Whatever a crew member says, it is answered or refused with faults below it.
 func FuzzCrew(f *testing.F) {
 	for _, seed := range []string{`{}`, `{"size":2,"start":"2027-04-12","starts_at":"07:30","breaks":[{"at":"12:00","minutes":30}],"work_days":["mon"],"holidays":["2027-05-31"]}`,
-		`{"waits":[{"task":"place_stone","for":"lay_edging","hours":24}],"tools":{"dig_bed":"machine"}}`, `{"hours_per_day":0.5,"size":50}`, `{"start":"2999-12-31"}`} {
+		`{"waits":[{"task":"place_stone","for":"lay_edging","hours":24}],"tools":{"dig_bed":"machine"}}`, `{"hours_per_day":0.5,"size":50}`, `{"start":"2027-04-12","zone":"America/Chicago"}`, `{"start":"2999-12-31"}`} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, crew string) {

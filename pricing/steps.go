@@ -1,6 +1,7 @@
 package pricing
 
 import (
+	"context"
 	"errors"
 	"fmt"
 
@@ -103,4 +104,36 @@ func Holds(steps []supply.Step, quantity measure.Volume) int {
 		}
 	}
 	return -1
+}
+
+// CostSteps are the steps of those comparisons of the buying plan whose places are named, for one who draws them: those
+// of the answer where the request asked for steps, else found now as they would have been. A context that ends gives its
+// error.
+func (q *Quote) CostSteps(ctx context.Context, places []int) ([]*Steps, error) {
+	out := make([]*Steps, len(places))
+	if q.Terms.Steps {
+		for i, k := range places {
+			out[i] = q.Supply.Comparison[k].Steps
+		}
+		return out, nil
+	}
+	needs := q.needs()
+	solver, _, err := q.market().open(&supply.Workplace{}, needs)
+	if err != nil {
+		return nil, fmt.Errorf("finding the steps of cost: %w", err)
+	}
+	for i, k := range places {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		for n := range needs {
+			if needs[n].material.Key != q.Supply.Comparison[k].Material.Key {
+				continue
+			}
+			if out[i], err = stepsOf(solver, n, &needs[n], len(q.Supply.Comparison)); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return out, nil
 }

@@ -3,7 +3,9 @@ package pricing
 import (
 	"errors"
 	"strconv"
+	"strings"
 	"time"
+	_ "time/tzdata" // zones where the machine has no database of them
 
 	"bedline/estimate"
 	"bedline/estimate/document"
@@ -18,8 +20,9 @@ type CrewTerms struct {
 	Dated  bool             // there is a start: Hours has the first day and the rest of the calendar
 	Hours  schedule.Hours
 	Waits  []CrewWait
-	Tools  []CrewTool // in the order of Operations
-	Marked bool       // the utilities are marked before the first day
+	Tools  []CrewTool     // in the order of Operations
+	Marked bool           // the utilities are marked before the first day
+	Zone   *time.Location // in which the plan's hours of the clock are meant; nil if it does not say
 
 	at string // pointer of the member
 }
@@ -46,6 +49,7 @@ const (
 	codeBadBreaks   = "bad_breaks"
 	codeDayTooLong  = "day_too_long"
 	codeDoubledItem = "duplicate_item"
+	codeUnknownZone = "unknown_zone"
 )
 
 // Limits of a crew; the contract states the same.
@@ -88,6 +92,7 @@ func readCrew(r document.Reader) CrewTerms {
 	}
 	c.readBreaks(r)
 	c.readDays(r)
+	c.readZone(r)
 	c.Marked, _ = r.Bool("utilities_marked", document.Optional)
 	c.readWaits(r)
 	if t, ok := r.Object("tools", document.Optional); ok {
@@ -100,7 +105,7 @@ func readCrew(r document.Reader) CrewTerms {
 	}
 	r.Close()
 	if !c.Dated && !r.Has("start") {
-		for _, member := range [...]string{"starts_at", "breaks", "work_days", "holidays"} {
+		for _, member := range [...]string{"starts_at", "breaks", "work_days", "holidays", "zone"} {
 			if r.Has(member) {
 				r.Fault(member, document.CodeMissing, "needs the first day of work, which start gives", exampleStart)
 			}
@@ -138,6 +143,22 @@ func timeOf(r document.Reader, member, text string) int {
 		return usualStart
 	}
 	return t.Hour()*60 + t.Minute()
+}
+
+// readZone reads the time zone of the site: a name of the IANA time zone database. What depends on the machine, or is
+// there for other reckonings of time than ours, is none.
+func (c *CrewTerms) readZone(r document.Reader) {
+	name, ok := r.Text("zone", document.Optional, 64)
+	if !ok {
+		return
+	}
+	zone, err := time.LoadLocation(name)
+	switch {
+	case name == "", name == "Local", name == "localtime", name == "posixrules", strings.HasPrefix(name, "posix/"), strings.HasPrefix(name, "right/"), err != nil:
+		r.Fault("zone", codeUnknownZone, "must be a zone of the IANA time zone database, as area and city", `"America/Chicago"`)
+	default:
+		c.Zone = zone
+	}
 }
 
 func (c *CrewTerms) readBreaks(r document.Reader) {

@@ -60,9 +60,9 @@ const (
 
 // scales are the scales that a plan is drawn to, one to so many, without end: i from 0.
 func scales(s measure.System, i int) int {
-	list := []int{5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000}
-	if s == measure.US { // inches to the foot: 3, 1 1/2, 1, 3/4, 1/2, 3/8, 1/4, 3/16, 1/8, 3/32, 1/16; then engineers' scales
-		list = []int{4, 8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 240, 360, 480, 600, 1200, 2400, 6000}
+	list := []int{1, 2, 5, 10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000}
+	if s == measure.US { // full and half size; inches to the foot: 3, 1 1/2, 1, 3/4, 1/2, 3/8, 1/4, 3/16, 1/8, 3/32, 1/16; then engineers' scales
+		list = []int{1, 2, 4, 8, 12, 16, 24, 32, 48, 64, 96, 128, 192, 240, 360, 480, 600, 1200, 2400, 6000}
 	}
 	if i < len(list) {
 		return list[i]
@@ -142,7 +142,7 @@ func (p *planner) describe() string {
 	}
 	for i := range p.quote.Takeoff.Courses {
 		c := &p.quote.Takeoff.Courses[i]
-		text = append(text, l.Say("plan.describe_edging", "id", c.Bed, "units", l.Count("units", c.Course.Units.Total), "cut", l.Count("plan.of_them_cut", c.Course.Units.Cut)))
+		text = append(text, l.Say("plan.describe_edging", "id", c.Bed, "units", l.Count("units", c.Course.Units.Total), "cut", p.cutOf(c.Course.Units)))
 	}
 	for i := range p.quote.Takeoff.Slabs {
 		g := &p.quote.Takeoff.Slabs[i]
@@ -153,7 +153,7 @@ func (p *planner) describe() string {
 		text = append(text, l.Say("plan.describe_paving", "id", f.ID, "area", l.Area(f.Ground, s),
 			"whole", l.Count("plan.whole_units", f.Field.Whole), "cut", l.Count("plan.cut_units", f.Field.Cut)))
 		if f.Border != nil {
-			text = append(text, l.Say("plan.describe_border", "id", f.ID, "units", l.Count("units", f.Border.Units.Total), "cut", l.Count("plan.of_them_cut", f.Border.Units.Cut)))
+			text = append(text, l.Say("plan.describe_border", "id", f.ID, "units", l.Count("units", f.Border.Units.Total), "cut", p.cutOf(f.Border.Units)))
 		}
 	}
 	if n := len(p.quote.Job.Planters); n > 0 {
@@ -167,6 +167,14 @@ func (p *planner) describe() string {
 		stakes += len(p.quote.Takeoff.SetOut.Parts[i].Stakes)
 	}
 	return strings.Join(append(text, l.Count("plan.describe_stakes", stakes)), " ")
+}
+
+// cutOf says how many units of a course are cut.
+func (p *planner) cutOf(u course.Units) string {
+	if u.Cut == 0 {
+		return p.words.Say("plan.none_cut")
+	}
+	return p.words.Count("plan.of_them_cut", u.Cut)
 }
 
 // extent is the ground that the plan shows.
@@ -404,15 +412,31 @@ func pieces(area *estimate.PavingTakeoff, faces outline.Region) outline.Region {
 	return tract[0].Loops()
 }
 
+// mostClips is how much work it may be to clip every cut unit by itself: cut units times edges of the ground. Beyond
+// that all are clipped at once and drawn as one shape.
+const mostClips = 200_000
+
 // field draws every unit of a field as a shape of its own.
 func (p *planner) field(area *estimate.PavingTakeoff) {
+	edges := 0
+	for _, l := range area.FieldGround {
+		edges += len(l)
+	}
+	var together outline.Region
 	for u := range area.Field.Units {
 		rectangle := area.Field.Rectangle(u)
 		if area.Field.Units[u].Pieces == 0 {
 			p.region([]outline.Loop{rectangle}, drawing.Field, drawing.Joint, classField)
 			continue
 		}
+		if area.Field.Cut*edges > mostClips {
+			together = append(together, rectangle)
+			continue
+		}
 		p.region(pieces(area, outline.Region{rectangle}), drawing.CutFill, drawing.Joint, classCutTile)
+	}
+	if len(together) > 0 {
+		p.region(pieces(area, together), drawing.CutFill, drawing.Joint, classCutTile)
 	}
 	p.explainField(area.Field)
 }

@@ -78,7 +78,7 @@ func (p *planner) foot() {
 func wrapped(text string, size, most drawing.Millimetres) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' }) { // not at a hard space
 		for wide(word, size, false) > most { // a word that no line holds
 			r := []rune(word)
 			n := max(1, int(most/size/1.02))
@@ -193,8 +193,17 @@ func (p *planner) scaleBar(x, y drawing.Millimetres) {
 		return &drawing.Label{At: drawing.Spot{X: at, Y: y + 4.4}, Text: text, Size: small, Anchor: drawing.Middle, Ink: drawing.WordsInk}
 	}
 	p.sheet.Add(word(x, p.words.Whole(0)), word(x+long, p.words.Length(length, s)),
-		&drawing.Label{At: drawing.Spot{X: x - 1, Y: y - 1.8}, Text: p.words.Say("plan.scale", "scale", p.words.Whole(p.scale)), Size: small, Ink: drawing.WordsInk})
+		&drawing.Label{At: drawing.Spot{X: x - 1, Y: y - 1.8}, Text: p.scaleWords(), Size: small, Ink: drawing.WordsInk})
 	if half := p.words.Length(length/2, s); 1.5+wide(half, small, false)+wide(p.words.Length(length, s), small, false)/2 < long/2+1 {
 		p.sheet.Add(word(x+long/2, half))
 	}
+}
+
+// scaleWords tells the scale, in US units also as architects say it.
+func (p *planner) scaleWords() string {
+	scale := p.words.Whole(p.scale)
+	if p.quote.Job.System == measure.US && p.scale >= 4 && 192%p.scale == 0 { // inches to the foot in sixteenths
+		return p.words.Say("plan.scale_us", "scale", scale, "length", p.words.Depth(measure.Foot/measure.Length(p.scale), measure.US), "ground", p.words.Length(measure.Foot, measure.US))
+	}
+	return p.words.Say("plan.scale", "scale", scale)
 }

@@ -1,8 +1,10 @@
 package render
 
 import (
+	"cmp"
 	"math"
 	"slices"
+	"strconv"
 
 	"bedline/api/render/drawing"
 	"bedline/estimate"
@@ -143,7 +145,7 @@ type tag struct {
 const tagGap drawing.Millimetres = 0.8
 
 func (p *planner) tag(s *side) tag {
-	t := tag{number: p.words.Whole(s.number), length: p.words.Length(s.Length(), p.quote.Job.System)}
+	t := tag{number: strconv.Itoa(s.number), length: p.words.Length(s.Length(), p.quote.Job.System)}
 	t.ring, t.words = max(3.4, wide(t.number, tiny, false)+1.4), wide(t.length, small, false)
 	t.slack = (t.words - likely(t.length, small)) / 2
 	return t
@@ -246,12 +248,13 @@ func (p *planner) straightDimension(s *side, t *tag) bool {
 	move := func(s drawing.Spot, along, off drawing.Millimetres) drawing.Spot { // off to the right as the side runs
 		return drawing.Spot{X: s.X + along*x - off*y, Y: s.Y + along*y + off*x}
 	}
-	for _, lines := range [...]bool{true, false} {
+	// Clear of the lines of the ground if it can be, or the words at least.
+	for _, clear := range [...]struct{ line, words bool }{{true, true}, {false, true}, {false, false}} {
 		for _, off := range [...]drawing.Millimetres{standoff, standoff + 3.6, standoff + 7.2, -standoff - p.across(), -standoff - 4 - p.across()} {
 			a, b := move(from, 0, off), move(to, 0, off)
 			whole := segment(a, b)
 			inner := segment(move(a, 1, 0), move(b, -1, 0))
-			if !p.place.inside(&whole) || !p.place.free(&inner, lines) || !p.place.free(&whole, false) {
+			if !p.place.inside(&whole) || !p.place.free(&inner, clear.line) || !p.place.free(&whole, false) {
 				continue
 			}
 			for _, share := range [...]drawing.Millimetres{0.5, 0.4, 0.6, 0.3, 0.7} {
@@ -260,7 +263,7 @@ func (p *planner) straightDimension(s *side, t *tag) bool {
 					continue
 				}
 				c := candidate{middle: move(a, along, 0), turn: turn}
-				if !p.place.stands(&c, t.half(), tagHigh, lines) {
+				if !p.place.stands(&c, t.half(), tagHigh, clear.words) {
 					continue
 				}
 				p.dimensionLine(a, b, move(a, along-t.half()+t.slack, 0), move(a, along+t.half()-t.slack, 0), x, y)
@@ -302,6 +305,10 @@ func (p *planner) shortSides(short []side) {
 		}
 		t := p.tag(s)
 		middle := p.spot(s.Point(0.5))
+		begin := drawing.Millimetres(0.4)
+		if p.onPaper(s.Length()) < 2*(cross+begin) { // the stakes of its ends stand there
+			begin = cross + 0.6
+		}
 		var candidates []candidate
 		for _, far := range [...]drawing.Millimetres{4, 7, 10, 14, 18} {
 			for _, lean := range [...]float64{0, 25, -25, 50, -50, 180, 155, 205, 130, 230} {
@@ -309,7 +316,7 @@ func (p *planner) shortSides(short []side) {
 				dx, dy := drawing.Millimetres(cos), drawing.Millimetres(-sin)
 				candidates = append(candidates, candidate{
 					middle: drawing.Spot{X: middle.X + dx*(far+t.half()-2), Y: middle.Y + dy*far}, leader: true,
-					from: drawing.Spot{X: middle.X + dx*0.4, Y: middle.Y + dy*0.4},
+					from: drawing.Spot{X: middle.X + dx*begin, Y: middle.Y + dy*begin},
 				})
 			}
 		}
@@ -324,14 +331,20 @@ func (p *planner) shortSides(short []side) {
 
 // thinned tells that one in so many of n is to be named so that at most so many are.
 func thinned(n, most int) int {
-	every := 1
-	for k := 0; (n+every-1)/every > most; k++ {
-		every = [...]int{2, 5, 10}[k%3]
-		for range k / 3 {
-			every *= 10
-		}
+	k := 0
+	for (n+step(k)-1)/step(k) > most {
+		k++
 	}
-	return every
+	return step(k)
+}
+
+// step is 1, 2, 5, 10, 20, 50 and so on.
+func step(k int) int {
+	n := [...]int{1, 2, 5}[k%3]
+	for range k / 3 {
+		n *= 10
+	}
+	return n
 }
 
 // datum marks where coordinates are taken from.
@@ -364,14 +377,32 @@ func halfWidth(text string) drawing.Millimetres {
 	return half
 }
 
-// mostMarked is how many stakes of a part are marked at most; of more, only those that are named.
-const mostMarked = 400
+// How many stakes of a part are marked and named at most, and how far apart their marks are on the mean at least. Of
+// more, only one in so many is.
+const (
+	mostMarked = 400
+	mostNamed  = 60
+
+	leastApart drawing.Millimetres = 1.6
+)
+
+// marked tells that one in so many of the stakes of a part is marked.
+func (p *planner) marked(part *estimate.StakedPart) int {
+	var long drawing.Millimetres
+	for k := range part.Stakes {
+		if k > 0 {
+			a, b := p.spot(part.Position(k-1)), p.spot(part.Position(k))
+			long += drawing.Millimetres(math.Hypot(float64(b.X-a.X), float64(b.Y-a.Y)))
+		}
+	}
+	return thinned(len(part.Stakes), min(mostMarked, max(mostShort, int(long/leastApart))))
+}
 
 // marks takes the paper of all marks, so that no label stands on one.
 func (p *planner) marks() {
 	for i := range p.quote.Takeoff.SetOut.Parts {
 		part := &p.quote.Takeoff.SetOut.Parts[i]
-		every := thinned(len(part.Stakes), mostMarked)
+		every := p.marked(part)
 		for k := range part.Stakes {
 			if s := p.spot(part.Position(k)); k%every == 0 && p.onSheet(s, 1) {
 				p.place.take(box{s, cross, cross, 0}, false)
@@ -403,7 +434,7 @@ func (p *planner) stakes() {
 	off := 0
 	for i := range p.quote.Takeoff.SetOut.Parts {
 		part := &p.quote.Takeoff.SetOut.Parts[i]
-		marked := thinned(len(part.Stakes), mostMarked)
+		marked := p.marked(part)
 		var seen []int
 		for k := range part.Stakes {
 			if k%marked != 0 {
@@ -463,12 +494,9 @@ func roundStake(at drawing.Spot, half, high drawing.Millimetres) []candidate {
 func (p *planner) nameStakes(part *estimate.StakedPart, seen []int) (every int) {
 	boxes, items := len(p.place.boxes), len(p.sheet.Items)
 	for k := 0; ; k++ {
-		every = 1
-		if k > 0 {
-			every = [...]int{2, 5, 10}[(k-1)%3]
-			for range (k - 1) / 3 {
-				every *= 10
-			}
+		every = step(k)
+		if len(seen) > every*mostNamed {
+			continue
 		}
 		named, left := 0, 0
 		for i, stake := range seen {
@@ -563,11 +591,11 @@ func (p *planner) names() {
 	s := p.quote.Job.System
 	for i := range p.quote.Job.Planters {
 		t := &p.quote.Job.Planters[i]
-		p.name(t.Footprint(), t.ID, p.words.Length(t.Length, s), p.words.Length(t.Width, s))
+		p.name(t.Footprint(), []outline.Loop{t.Footprint()}, t.ID, p.words.Length(t.Length, s), p.words.Length(t.Width, s))
 	}
 	for i := range p.quote.Takeoff.Slabs {
 		g := &p.quote.Takeoff.Slabs[i].Grid
-		p.name(g.Footprint(), p.quote.Takeoff.Slabs[i].ID, p.words.Length(g.Length(), s), p.words.Length(g.Width(), s))
+		p.name(g.Footprint(), g.Slabs(), p.quote.Takeoff.Slabs[i].ID, p.words.Length(g.Length(), s), p.words.Length(g.Width(), s))
 	}
 	for i := range p.quote.Job.Obstacles {
 		o := &p.quote.Job.Obstacles[i]
@@ -583,37 +611,65 @@ func (p *planner) names() {
 	}
 	for i := range p.quote.Job.Beds {
 		bed := &p.quote.Job.Beds[i]
-		p.try(p.open(bed), shortened(bed.ID), small)
+		p.try(append(p.open(bed), p.besideThin(bed.Outline, bed.ID)...), shortened(bed.ID), small)
 	}
 	for i := range p.quote.Job.Paving {
-		p.try(p.within(p.quote.Job.Paving[i].Outline), shortened(p.quote.Job.Paving[i].ID), small)
+		area := &p.quote.Job.Paving[i]
+		p.try(append(p.within(area.Outline), p.besideThin(area.Outline, area.ID)...), shortened(area.ID), small)
 	}
 }
 
-// name writes the name of a planter or a group of slabs with its size, without it where that has no room, beside it
-// where even that is too long.
-func (p *planner) name(l outline.Loop, id, length, width string) {
+// besideThin are places beside ground that is too thin on paper to hold its name.
+func (p *planner) besideThin(o *outline.Outline, id string) []candidate {
+	low, high := o.Bounds()
+	thin := p.onPaper(min(high.X-low.X, high.Y-low.Y))
+	if thin > 6 {
+		return nil
+	}
+	half, tall := halfOf(shortened(id), small)
+	return round(p.spot(outline.Point{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 2}), thin/2+0.6, half, tall)
+}
+
+// mostCells is how many slabs of a group are tried for its name.
+const mostCells = 60
+
+// name writes the name of a planter or a group of slabs with its size on one of its cells, without the size where that
+// has no room, beside it where even that is too long.
+func (p *planner) name(footprint outline.Loop, cells []outline.Loop, id, length, width string) {
 	id = shortened(id)
-	low, high := l.Bounds()
-	at := p.spot(outline.Point{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 2})
-	reach := box{at, p.onPaper(high.X-low.X) / 2, p.onPaper(high.Y-low.Y) / 2, 0}
+	centre := func(l outline.Loop) (drawing.Spot, box) {
+		low, high := l.Bounds()
+		at := p.spot(outline.Point{X: (low.X + high.X) / 2, Y: (low.Y + high.Y) / 2})
+		return at, box{at, p.onPaper(high.X-low.X) / 2, p.onPaper(high.Y-low.Y) / 2, 0}
+	}
+	middle, reach := centre(footprint)
+	cells = slices.Clone(cells[:min(len(cells), mostCells)])
+	far := func(l outline.Loop) float64 {
+		at, _ := centre(l)
+		return math.Round(1000 * math.Hypot(float64(at.X-middle.X), float64(at.Y-middle.Y)))
+	}
+	slices.SortStableFunc(cells, func(a, b outline.Loop) int { return cmp.Compare(far(a), far(b)) })
 	sized := p.words.Say("plan.name_and_size", "id", id, "length", length, "width", width)
 	for _, text := range [...]string{sized, id} {
 		half, tall := halfOf(text, small)
-		corners := [...]drawing.Spot{{X: at.X - half, Y: at.Y - tall}, {X: at.X + half, Y: at.Y - tall}, {X: at.X + half, Y: at.Y + tall}, {X: at.X - half, Y: at.Y + tall}}
-		if slices.ContainsFunc(corners[:], func(c drawing.Spot) bool { return !p.holds(l, c) }) {
-			continue
-		}
 		var candidates []candidate
-		for _, v := range [...]drawing.Millimetres{0, 0.2, -0.2, 0.35, -0.35, 0.5, -0.5} {
-			candidates = append(candidates, candidate{middle: drawing.Spot{X: at.X, Y: at.Y + v*2*max(0, reach.high-tall)}})
+		for _, cell := range cells {
+			at, room := centre(cell)
+			for _, v := range [...]drawing.Millimetres{0, 0.4, -0.4, 0.7, -0.7, 1, -1} {
+				y := at.Y + v*max(0, room.high-tall)
+				corners := [...]drawing.Spot{{X: at.X - half, Y: y - tall}, {X: at.X + half, Y: y - tall}, {X: at.X + half, Y: y + tall}, {X: at.X - half, Y: y + tall}}
+				if !slices.ContainsFunc(corners[:], func(c drawing.Spot) bool { return !p.holds(cell, c) }) {
+					candidates = append(candidates, candidate{middle: drawing.Spot{X: at.X, Y: y}})
+				}
+			}
 		}
-		if p.try(candidates, text, small) {
+		if len(candidates) > 0 && p.try(candidates, text, small) {
 			return
 		}
 	}
 	half, tall := halfOf(id, tiny)
-	p.try(round(at, min(reach.half, reach.high)+0.4, half, tall), id, tiny)
+	beside := round(middle, min(reach.half, reach.high)+0.4, half, tall)
+	p.try(append(beside, candidate{middle: middle}), id, tiny)
 }
 
 // holds tells whether a spot is inside of a rectangle on the ground.
@@ -698,13 +754,16 @@ func (p *planner) falls() {
 	}
 }
 
+// mostLevels is how many levels bear their figures at most; of more, only one in so many does.
+const mostLevels = 120
+
 // levels marks the ground as it was taken with a level string: how far it is below.
 func (p *planner) levels() {
 	n := 0
 	for _, g := range p.grades() {
 		n += len(g.Spots)
 	}
-	every := thinned(n, 60)
+	every := thinned(n, mostLevels)
 	i, left := 0, 0
 	for _, g := range p.grades() {
 		for k := range g.Spots {

@@ -65,7 +65,7 @@ func likely(text string, size drawing.Millimetres) drawing.Millimetres {
 			sum += 0.72
 		case r >= '0' && r <= '9':
 			sum += 0.64
-		case r == ' ' || r == 'i' || r == 'j' || r == 'l' || r == '.' || r == ',' || r == ':' || r == ';' || r == '\'' || r == '/' || r == '|':
+		case r == ' ' || r == '\u00a0' || r == 'i' || r == 'j' || r == 'l' || r == '.' || r == ',' || r == ':' || r == ';' || r == '\'' || r == '/' || r == '|':
 			sum += 0.34
 		case r == 'f' || r == 't' || r == 'r' || r == '(' || r == ')' || r == '-' || r == 'I':
 			sum += 0.42

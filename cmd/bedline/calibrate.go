@@ -9,5 +9,5 @@ type calibrateCommand struct {
 
 // Run answers the past jobs.
 func (c *calibrateCommand) Run(ctx context.Context, std streams) error {
-	return c.post(ctx, std, "/v1/calibrations", c.File)
+	return c.post(ctx, std, "/v1/calibrations", c.File, nil)
 }

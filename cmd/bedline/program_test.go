@@ -355,3 +355,36 @@ func TestTheProgramAndTheContractAreOfOneRelease(t *testing.T) {
 	release := strings.TrimSuffix(strings.Fields(out)[1], ",")
 	assert.Contains(t, string(bedline.OpenAPI()), "\n  version: "+release+"\n")
 }
+
+func TestTheProgramWritesEveryFormAsTheServiceSendsIt(t *testing.T) {
+	t.Parallel()
+	s := serve(t)
+	const file = jobs + "bed-before-the-holiday.json"
+	for _, tt := range []struct {
+		flags          []string
+		accept, query  string
+		language, says string
+	}{
+		{[]string{"--as", "html"}, "text/html", "", "", `lang="en-US"`},
+		{[]string{"--as", "html", "--edition", "crew", "--language", "es-US"}, "text/html", "?edition=crew", "es-US", `lang="es-US"`},
+		{[]string{"--as", "pdf", "--edition", "crew", "--paper", "a4"}, "application/pdf", "?edition=crew&paper=a4", "", "%PDF-"},
+		{[]string{"--as", "svg", "--view", "section"}, "image/svg+xml", "?view=section", "", "<svg"},
+		{[]string{"--as", "csv", "--table", "shopping"}, "text/csv", "?table=shopping", "", "\r\n"},
+		{[]string{"--as", "xlsx"}, "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", "", "", "PK"},
+		{[]string{"--as", "ics"}, "text/calendar", "", "", "BEGIN:VCALENDAR"},
+	} {
+		printed, _, code := command(t, "", append([]string{"estimate", file}, tt.flags...)...)
+		assert.Zero(t, code, tt.flags)
+		assert.Contains(t, printed, tt.says)
+		status, _, served := s.do(t, http.MethodPost, "/v1/estimates"+tt.query, read(t, file), "Accept", tt.accept, "Accept-Language", tt.language)
+		assert.Equal(t, http.StatusOK, status)
+		assert.True(t, served == printed, "%s: the same bytes", tt.flags)
+	}
+	out, _, code := command(t, "", "estimate", file, "--view", "plan")
+	assert.Equal(t, 1, code, "a view of JSON")
+	assert.Contains(t, out, `"status":400`)
+	_, said, code := command(t, "", "estimate", file, "--as", "png")
+	assert.Equal(t, 2, code)
+	assert.Contains(t, said, "json")
+	s.stop(t)
+}

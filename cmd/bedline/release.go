@@ -1,4 +1,4 @@
 package main
 
 // release is the version of the program; the contract carries the same as info.version.
-const release = "0.3.0"
+const release = "0.4.0"

@@ -14,7 +14,7 @@ type compareCommand struct {
 
 // Run answers the quantities.
 func (c *compareCommand) Run(ctx context.Context, std streams) error {
-	return c.post(ctx, std, "/v1/supply-comparisons", c.File)
+	return c.post(ctx, std, "/v1/supply-comparisons", c.File, nil)
 }
 
 type poolCommand struct {
@@ -24,5 +24,5 @@ type poolCommand struct {
 
 // Run answers the jobs.
 func (c *poolCommand) Run(ctx context.Context, std streams) error {
-	return c.post(ctx, std, "/v1/supply-plans", c.File)
+	return c.post(ctx, std, "/v1/supply-plans", c.File, nil)
 }

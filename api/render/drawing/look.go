@@ -63,7 +63,7 @@ func (f Fill) Look() FillLook {
 	grey := Colour{120, 120, 120}
 	switch f {
 	case Stone:
-		return FillLook{Colour{238, 234, 224}, Dots, Colour{150, 140, 120}}
+		return FillLook{Colour{228, 221, 204}, Dots, Colour{150, 140, 120}}
 	case Ground:
 		return FillLook{Colour{230, 238, 222}, Plain, grey}
 	case UnitFill:
@@ -90,6 +90,8 @@ func (f Fill) Look() FillLook {
 		return FillLook{Colour{206, 188, 168}, Strokes, Colour{120, 90, 60}}
 	case Fabric:
 		return FillLook{Colour{206, 224, 238}, Plain, grey}
+	case Lap:
+		return FillLook{Colour{150, 186, 214}, Hatch, Colour{50, 90, 130}}
 	case Offcut:
 		return FillLook{Colour{240, 240, 240}, Strokes, Colour{140, 140, 140}}
 	case BarFill:

@@ -113,6 +113,7 @@ const (
 	Subgrade
 	Fabric
 	Offcut
+	Lap         // fabric on fabric
 	BarFill     // a task
 	CriticalBar // a task that the end waits for
 	Hold        // waiting

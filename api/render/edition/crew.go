@@ -25,7 +25,7 @@ func Crew(q *pricing.Quote, l *locale.Locale) *page.Document {
 	}
 	c.doc = &page.Document{Title: c.say("title", "job", title), Language: l.Tag(), Subject: c.say("subject", "reference", q.Job.Reference),
 		Labels: labels(l)}
-	c.head(title)
+	c.head()
 	c.cautions()
 	c.before()
 	c.figure("plan", render.Plan(q, l), "plan.caption")
@@ -60,9 +60,9 @@ type crew struct {
 }
 
 // head tells which job it is, by whom and how long.
-func (c *crew) head(title string) {
+func (c *crew) head() {
 	q := c.quote
-	c.add(&page.Heading{Level: 1, Words: title})
+	c.add(&page.Heading{Level: 1, Words: c.doc.Title})
 	var f facts
 	f.add(c.say("fact.reference"), q.Job.Reference)
 	f.add(c.say("fact.list"), c.say("list.version", "name", q.List.Name, "version", c.words.Whole(q.List.Version)))
@@ -73,7 +73,11 @@ func (c *crew) head(title string) {
 		if p.Calendar.IsDated() {
 			first, last = c.date(p.Calendar.WorkDay(0)), c.date(p.Calendar.WorkDay(days))
 		}
-		f.add(c.say("fact.days"), c.say("days_of", "all", c.count("working_days", days+1), "work", c.count("days_at_work", c.daysAtWork())))
+		time := c.count("working_days", days+1)
+		if work := c.daysAtWork(); work < days+1 {
+			time = c.say("days_of", "all", time, "work", c.count("days_at_work", work))
+		}
+		f.add(c.say("fact.days"), time)
 		f.add(c.say("fact.per_day"), c.span(p.Crew.PerDay))
 		f.add(c.say("fact.first"), first)
 		f.add(c.say("fact.last"), last)
@@ -120,7 +124,7 @@ func (c *crew) cautions() {
 			}
 			note := &page.Note{Tone: s.tone, Kind: c.say("severity." + string(s.severity)), Text: c.sentence(n.Message), Source: n.Source}
 			if n.Confirm != "" {
-				note.Ask = c.sentence(n.Confirm)
+				note.Ask = []page.Text{{Words: c.say("ask") + " "}, c.said(n.Confirm)}
 			}
 			c.add(note)
 		}

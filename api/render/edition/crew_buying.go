@@ -5,6 +5,7 @@ import (
 
 	"github.com/govalues/decimal"
 
+	"bedline/api/render"
 	"bedline/api/render/page"
 	"bedline/estimate"
 	"bedline/estimate/measure"
@@ -56,7 +57,7 @@ func (c *crew) shopping() {
 	for i := range plan.Suppliers {
 		c.from(plan, &plan.Suppliers[i])
 	}
-	t := c.table(c.say("shopping.caption"), "supplier", "way", "#mass", "#goods", "#charge")
+	t := c.table(c.say("shopping.caption"), "supplier*1.4", "way*1.4", "#mass", "#goods", "#charge")
 	for i := range plan.Suppliers {
 		u := &plan.Suppliers[i]
 		row(t, c.supplier(u.Supplier), c.way(u), c.mass(u.Mass), c.money(u.Goods), c.money(u.Charge))
@@ -109,8 +110,7 @@ func (c *crew) from(plan *supply.Plan, u *supply.Use) {
 		}
 	}
 	c.add(f.block())
-	t := c.table(c.say("purchases.caption", "supplier", name), "material", "pack", "#count", "#mass", "#price", "#amount")
-	t.Columns[0].Share = 1.8
+	t := c.table(c.say("purchases.caption", "supplier", name), "material*1.8", "pack*1.2", "#count*0.7", "#mass", "#price", "#amount")
 	for i := range plan.Purchases {
 		b := &plan.Purchases[i]
 		if b.Supplier != u.Supplier {
@@ -128,7 +128,7 @@ func (c *crew) from(plan *supply.Plan, u *supply.Use) {
 
 // forms tell how bags or bulk was decided, material by material.
 func (c *crew) forms() {
-	t := c.table(c.say("forms.caption"), "material", "#needed", "in_bags", "in_bulk", "bulk_from", "taken")
+	t := c.table(c.say("forms.caption"), "material*1.5", "#needed", "in_bags*1.8", "in_bulk*1.8", "bulk_from", "taken*0.8")
 	for i := range c.quote.Supply.Comparison {
 		k := &c.quote.Supply.Comparison[i]
 		above := c.say("forms.bags_always")
@@ -141,6 +141,7 @@ func (c *crew) forms() {
 		c.part("forms", false)
 		c.add(t)
 		c.remark(c.say("forms.note"))
+		c.figure("", render.Cost(c.quote, c.words), "cost.caption")
 	}
 }
 
@@ -182,8 +183,12 @@ func (c *crew) short() {
 		return
 	}
 	c.part("short", false)
-	c.paragraph(c.say("short.chance", "share", c.percent(float64(s.Taken.Short))))
-	t := c.table(c.say("short.caption"), "material", "#needed", "#bought", "#chance", "top_up")
+	words := c.say("short.chance", "share", c.percent(float64(s.Taken.Short)))
+	if s.Confidence > 0 {
+		words = c.say("short.confidence", "share", c.percent(float64(s.Confidence))) + " " + words
+	}
+	c.paragraph(words)
+	t := c.table(c.say("short.caption"), "material*1.8", "#needed", "#bought", "#chance", "top_up*1.6")
 	for i := range s.Materials {
 		m := &s.Materials[i]
 		top := ""
@@ -200,7 +205,7 @@ func (c *crew) short() {
 
 // leftOver is what is bought beyond the need, and what is left of the rolls: worth keeping for repairs.
 func (c *crew) leftOver() {
-	t := c.table(c.say("left.caption"), "material", "#needed", "#bought", "#left_over")
+	t := c.table(c.say("left.caption"), "material*2", "#needed", "#bought", "#left_over")
 	for i := range c.quote.Supply.Plan.Covers {
 		v := &c.quote.Supply.Plan.Covers[i]
 		m, ok := c.quote.List.Catalogue.Material(v.Material)
@@ -225,13 +230,13 @@ func (c *crew) leftOver() {
 // changes are the options and the change order, as far as they change the work.
 func (c *crew) changes() {
 	if o := c.quote.ChangeOrder; o != nil {
-		c.part("change_order", true)
+		c.part("change_order", false)
 		title := o.Earlier.Job.Title
 		if o.Earlier.Job.Reference != "" {
 			title = strings.TrimSpace(o.Earlier.Job.Reference + " " + title)
 		}
 		c.paragraph(c.say("change_order.earlier", "title", title) + " " + c.hoursMore(o.Difference.Totals.Hours))
-		t := c.table(c.say("work.caption"), "task", "work_change", "#hours")
+		t := c.table(c.say("work.caption"), "task*2", "work_change", "#hours")
 		for i := range o.NewWork {
 			row(t, c.operation(o.NewWork[i].Operation), c.say("work.new"), c.decimal(o.NewWork[i].Hours))
 		}
@@ -240,7 +245,7 @@ func (c *crew) changes() {
 		}
 		c.show(t)
 		c.difference(&o.Difference, true)
-		stock := c.table(c.say("stock.caption"), "material", "#bought_before", "#needed_now", "#left_over", "#to_buy")
+		stock := c.table(c.say("stock.caption"), "material*2", "#bought_before", "#needed_now", "#left_over", "#to_buy")
 		for i := range o.Stock {
 			s := &o.Stock[i]
 			row(stock, s.Material.Name, c.some(s.Bought, s.Material), c.some(s.Required, s.Material), c.some(s.LeftOver, s.Material), c.some(s.ToBuy, s.Material))
@@ -282,7 +287,7 @@ func (c *crew) hoursMore(d decimal.Decimal) string {
 // difference is what work and goods change by: quantities and hours, no prices. Work that is new or drops out may be
 // left to a table of its own.
 func (c *crew) difference(d *pricing.Difference, workApart bool) {
-	t := c.table(c.say("difference.caption"), "item", "#before", "#after_change")
+	t := c.table(c.say("difference.caption"), "item*2.5", "#before", "#after_change")
 	for i := range d.Lines {
 		l := d.Lines[i].Line()
 		name := ""
@@ -331,7 +336,7 @@ func (c *crew) lineAmount(l *pricing.Line) string {
 
 // lifting is what one person should not lift alone.
 func (c *crew) lifting() {
-	t := c.table(c.say("lifting.caption"), "thing", "#mass", "#limit", "#index", "advice")
+	t := c.table(c.say("lifting.caption"), "thing*1.8", "#mass*0.8", "#limit*0.8", "#index*0.8", "advice*1.8")
 	for i := range c.quote.Lifting {
 		x := &c.quote.Lifting[i]
 		row(t, c.say("lift."+x.Kind, "material", x.Material.Name), c.mass(x.Mass), c.mass(x.Limit), c.index(x), c.advice(x))

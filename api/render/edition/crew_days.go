@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"bedline/api/render"
 	"bedline/api/render/page"
 	"bedline/pricing"
 	"bedline/pricing/schedule"
@@ -16,6 +17,7 @@ func (c *crew) days() {
 		return
 	}
 	c.part("days", true)
+	c.figure("", render.Tasks(c.quote, c.words), "tasks.caption")
 	last := 0
 	for i := range p.Tasks {
 		_, until := c.daysOf(&p.Tasks[i])
@@ -62,10 +64,18 @@ func (c *crew) dayName(day int) string {
 	return c.say("day.dated", "date", c.weekday(calendar.WorkDay(day)), "n", c.words.Whole(day+1))
 }
 
+// dayShort is the name of a day for a cell of a table.
+func (c *crew) dayShort(day int) string {
+	calendar := c.quote.Plan.Calendar
+	if !calendar.IsDated() {
+		return c.say("day", "n", c.words.Whole(day+1))
+	}
+	return c.say("day.short", "date", c.words.DayDate(calendar.WorkDay(day)), "n", c.words.Whole(day+1))
+}
+
 func (c *crew) day(day int) {
 	p := c.quote.Plan
-	t := c.table(c.say("day.caption", "n", c.words.Whole(day+1)), "when", "task", "#people", "#person_hours", "tool")
-	t.Columns[0].Share, t.Columns[1].Share = 1.4, 1.8
+	t := c.table(c.say("day.caption", "n", c.words.Whole(day+1)), "when*1.4", "task*1.8", "#people*0.8", "#person_hours*0.8", "tool*1.4")
 	waits := &page.List{}
 	perDay := p.Calendar.PerDay()
 	for i := range p.Tasks {
@@ -176,7 +186,7 @@ func (c *crew) hold(h *pricing.Hold) string {
 // holds are the times to wait, with the moment until which they last where the plan has dates.
 func (c *crew) holds() {
 	p := c.quote.Plan
-	t := c.table(c.say("holds.caption"), "hold", "after", "until", "holds_back")
+	t := c.table(c.say("holds.caption"), "hold*1.4", "after*1.4", "until*1.4", "holds_back")
 	for i := range p.Holds {
 		h := &p.Holds[i]
 		until := c.say("hold.from", "day", c.dayNumber(h.From))
@@ -203,7 +213,7 @@ func (c *crew) dayNumber(at schedule.Minutes) string {
 
 // machines are hired, or not, and why.
 func (c *crew) machines() {
-	t := c.table(c.say("machines.caption"), "machine", "for_tasks", "from_day", "to_day", "hire_days", "#hire")
+	t := c.table(c.say("machines.caption"), "machine*1.5", "for_tasks*1.5", "from_day", "to_day", "hire_days*0.9", "#hire*0.8")
 	list := &page.List{}
 	for i := range c.quote.Hires {
 		h := &c.quote.Hires[i]
@@ -223,7 +233,7 @@ func (c *crew) machines() {
 			if p.HalfDays > 0 {
 				days = append(days, c.count("hire.half_days", p.HalfDays))
 			}
-			tick(t, h.Machine.Name, strings.Join(tasks, ", "), c.dayName(p.First), c.dayName(p.Last), strings.Join(days, ", "), c.money(p.Amount))
+			tick(t, h.Machine.Name, strings.Join(tasks, ", "), c.dayShort(p.First), c.dayShort(p.Last), strings.Join(days, ", "), c.money(p.Amount))
 		}
 		list.Items = append(list.Items, page.Plain(c.hire(h, strings.Join(tasks, ", "))))
 	}

@@ -1,6 +1,7 @@
 package edition
 
 import (
+	"strconv"
 	"strings"
 
 	"bedline/api/render"
@@ -27,10 +28,10 @@ func (c *crew) depths() {
 	if len(c.quote.Takeoff.SetOut.Gauges) == 0 {
 		return
 	}
-	c.part("depths", true)
+	c.part("depths", false)
 	for i := range c.quote.Takeoff.SetOut.Gauges {
 		g := &c.quote.Takeoff.SetOut.Gauges[i]
-		t := c.table(capital(c.dug(g.Zone, g.Part)), "mark", "#finished")
+		t := c.table(capital(c.dug(g.Zone, g.Part)), "mark*1.5", "#finished")
 		for _, m := range g.Marks {
 			name := c.say("mark." + string(m.Kind))
 			if m.Kind == estimate.TopOfLift {
@@ -51,8 +52,8 @@ func (c *crew) digging() {
 		return
 	}
 	c.part("digging", false)
-	t := c.table(c.say("digging.caption"), "where", "#dug_depth", "#area", "#volume")
-	graded := c.table(c.say("earthwork.caption"), "where", "#cut", "#cut_depth", "#fill", "#fill_depth", "#fill_area")
+	t := c.table(c.say("digging.caption"), "where*2", "#dug_depth", "#area", "#volume")
+	graded := c.table(c.say("earthwork.caption"), "where*1.6", "#cut", "#cut_depth", "#fill", "#fill_depth", "#fill_area")
 	var notes []string
 	for i := range takeoff.Diggings {
 		d := &takeoff.Diggings[i]
@@ -69,6 +70,7 @@ func (c *crew) digging() {
 	for _, n := range notes {
 		c.paragraph(n)
 	}
+	c.spots()
 	c.standing()
 	c.spoil()
 	c.loads()
@@ -91,27 +93,60 @@ func (c *crew) earthwork(where string, d *estimate.DiggingTakeoff) string {
 	return c.say(key, "where", where, "area", c.area(d.Earthwork.CutArea), "share", c.percent(rests))
 }
 
-// standing is what the digging comes near.
+// spots are the levels of the ground as they were taken, to check it by before digging.
+func (c *crew) spots() {
+	show := func(id string, spots []estimate.SpotLevel) {
+		t := c.table(c.say("spots.caption", "where", capital(c.zone(id))), "#x", "#y", "#ground_level")
+		for i := range spots {
+			at := c.placed(spots[i].At)
+			tick(t, c.length(at.X), c.length(at.Y), c.down(spots[i].Down, "string"))
+		}
+		c.show(t)
+	}
+	for i := range c.quote.Job.Beds {
+		show(c.quote.Job.Beds[i].ID, c.quote.Job.Beds[i].Grade.Spots)
+	}
+	for i := range c.quote.Job.Paving {
+		show(c.quote.Job.Paving[i].ID, c.quote.Job.Paving[i].Grade.Spots)
+	}
+}
+
+// standing is what stays where it is, and what the digging comes near.
 func (c *crew) standing() {
 	list := &page.List{}
+	for i := range c.quote.Job.Obstacles {
+		o := &c.quote.Job.Obstacles[i]
+		if o.Footprint() != nil {
+			at := c.placed(o.At)
+			list.Items = append(list.Items, page.Plain(c.say("stays."+string(o.Kind), "id", obstacle(o), "at", c.say("point", "x", c.length(at.X), "y", c.length(at.Y)), "clear", c.depth(o.Clear))))
+		}
+	}
 	for i := range c.quote.Takeoff.RootZones {
 		z := &c.quote.Takeoff.RootZones[i]
 		if z.Dug > 0 {
-			list.Items = append(list.Items, page.Plain(c.say("root_zone", "id", z.Obstacle.ID, "radius", c.length(z.Radius), "area", c.area(z.Dug),
+			list.Items = append(list.Items, page.Plain(c.say("root_zone", "id", obstacle(z.Obstacle), "radius", c.length(z.Radius), "area", c.area(z.Dug),
 				"share", c.percent(float64(z.Share())), "depth", c.depth(z.Deepest))))
 		} else {
-			list.Items = append(list.Items, page.Plain(c.say("root_zone.clear", "id", z.Obstacle.ID, "radius", c.length(z.Radius))))
+			list.Items = append(list.Items, page.Plain(c.say("root_zone.clear", "id", obstacle(z.Obstacle), "radius", c.length(z.Radius))))
 		}
 	}
 	for i := range c.quote.Takeoff.Obstacles {
 		o := &c.quote.Takeoff.Obstacles[i]
 		for _, n := range o.Near {
-			list.Items = append(list.Items, page.Plain(c.say("near."+string(o.Obstacle.Kind), "id", o.Obstacle.ID, "where", c.dug(n.Zone, n.Part), "depth", c.depth(n.Depth), "distance", c.depth(n.Distance))))
+			list.Items = append(list.Items, page.Plain(c.say("near."+string(o.Obstacle.Kind), "id", obstacle(o.Obstacle), "where", c.dug(n.Zone, n.Part), "depth", c.depth(n.Depth), "distance", c.depth(n.Distance))))
 		}
 	}
 	if len(list.Items) > 0 {
 		c.add(list)
 	}
+}
+
+// obstacle is the name of an obstacle: its id, or its place in the list of the request.
+func obstacle(o *estimate.Obstacle) string {
+	if o.ID != "" {
+		return o.ID
+	}
+	return strconv.Itoa(o.Number)
 }
 
 // spoil is what is hauled off.
@@ -132,7 +167,7 @@ func (c *crew) spoil() {
 // loads are those of every vehicle, for the spoil and every loose material.
 func (c *crew) loads() {
 	hauling := c.quote.List.Hauling
-	heads := []string{"what", "#loose", "#mass"}
+	heads := []string{"what*2", "#loose", "#mass"}
 	for i := range hauling {
 		heads = append(heads, "#"+string(hauling[i].Vehicle))
 	}
@@ -166,8 +201,7 @@ func (c *crew) loads() {
 
 // layers are the depths of what lies under the units, and how much of every material goes where.
 func (c *crew) layers() {
-	c.part("layers", false)
-	t := c.table(c.say("layers.caption"), "where", "#dig", "#base", "#sand", "#unit", "#reveal")
+	t := c.table(c.say("layers.caption"), "where*1.8", "#dig", "#base", "#sand", "#unit", "#reveal")
 	takeoff := c.quote.Takeoff
 	for i := range takeoff.Courses {
 		k := &takeoff.Courses[i]
@@ -181,6 +215,11 @@ func (c *crew) layers() {
 		p := &takeoff.Paving[i]
 		row(t, capital(c.zone(p.ID)), c.depth(p.DigDepth), c.layer(p.BaseDepth), c.layer(p.SandDepth), c.depth(p.Area.Unit.Thickness), c.depth(p.Area.Reveal))
 	}
+	amounts := c.amounts()
+	if len(amounts.Rows) == 0 {
+		return // layers take materials
+	}
+	c.part("layers", false)
 	c.show(t)
 	for i := range c.quote.Job.Beds {
 		b := &c.quote.Job.Beds[i]
@@ -188,7 +227,10 @@ func (c *crew) layers() {
 			c.paragraph(c.say("stone", "where", capital(c.zone(b.ID)), "material", b.Stone.Material.Name, "depth", c.depth(b.Stone.Depth), "dig", c.depth(b.Dig)))
 		}
 	}
-	c.amounts()
+	c.add(amounts)
+	if len(takeoff.Diggings) == 0 {
+		c.loads() // else they stand with those of the spoil
+	}
 }
 
 func (c *crew) layer(v measure.Length) string {
@@ -199,8 +241,8 @@ func (c *crew) layer(v measure.Length) string {
 }
 
 // amounts are how much of every material goes where, as laid, and what that takes to buy.
-func (c *crew) amounts() {
-	t := c.table(c.say("amounts.caption"), "purpose", "material", "where", "#laid")
+func (c *crew) amounts() *page.Table {
+	t := c.table(c.say("amounts.caption"), "purpose*1.2", "material*1.8", "where*1.8", "#laid")
 	for i := range c.quote.Lines {
 		l := &c.quote.Lines[i]
 		m := l.Material
@@ -221,7 +263,7 @@ func (c *crew) amounts() {
 		}
 		total(t, purpose, m.Material.Name, c.say(key, "measured", c.amount(m.Measured, m.Material)), c.needed(m.Required, m.Material))
 	}
-	c.show(t)
+	return t
 }
 
 func (c *crew) purpose(l *pricing.Line) string { return c.say("purpose." + string(l.Key)) }

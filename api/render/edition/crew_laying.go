@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bedline/api/render"
 	"bedline/api/render/page"
 	"bedline/estimate"
 	"bedline/estimate/course"
@@ -20,6 +21,7 @@ func (c *crew) fabric() {
 		return
 	}
 	c.part("fabric", false)
+	c.figure("", render.Fabric(c.quote, c.words), "fabric.caption")
 	for i := range takeoff.Fabrics {
 		f := &takeoff.Fabrics[i]
 		c.under(capital(c.zone(f.Bed)))
@@ -35,10 +37,14 @@ func (c *crew) fabric() {
 			list.add(c.say("fact.pins"), c.pins(f))
 		}
 		if f.CutLength > 0 {
-			list.add(c.say("fact.openings"), c.say("openings", "length", c.length(f.CutLength)))
+			key := "openings"
+			if b := c.bed(f.Bed); b != nil && b.Fabric != nil && b.Fabric.Lapped {
+				key = "openings.lapped"
+			}
+			list.add(c.say("fact.openings"), c.say(key, "length", c.length(f.CutLength)))
 		}
 		c.add(list.block())
-		t := c.table(c.say("strips.caption", "bed", capital(c.zone(f.Bed))), "strip", "#length", "cut_as")
+		t := c.table(c.say("strips.caption", "bed", capital(c.zone(f.Bed))), "strip", "#length", "cut_as*2")
 		for k := range f.Layout.Strips {
 			s := &f.Layout.Strips[k]
 			pieces := make([]string, len(s.Pieces))
@@ -55,18 +61,25 @@ func (c *crew) fabric() {
 }
 
 func (c *crew) pins(f *estimate.FabricTakeoff) string {
-	for i := range c.quote.Job.Beds {
-		b := &c.quote.Job.Beds[i]
-		if b.ID == f.Bed && b.Fabric != nil && b.Fabric.PinnedEvery > 0 {
-			return c.count("pins_every", f.Pins, "every", c.length(b.Fabric.PinnedEvery))
-		}
+	if b := c.bed(f.Bed); b != nil && b.Fabric != nil && b.Fabric.PinnedEvery > 0 {
+		return c.count("pins_every", f.Pins, "every", c.length(b.Fabric.PinnedEvery))
 	}
 	return c.count("pins", f.Pins)
 }
 
+// bed finds a bed of the job by its id.
+func (c *crew) bed(id string) *estimate.Bed {
+	for i := range c.quote.Job.Beds {
+		if b := &c.quote.Job.Beds[i]; b.ID == id {
+			return b
+		}
+	}
+	return nil
+}
+
 // rolls are cut into the pieces of the strips.
 func (c *crew) rolls(r *estimate.RollsTakeoff) {
-	t := c.table(c.say("rolls.caption", "material", r.Material.Name), "roll", "pieces", "#left")
+	t := c.table(c.say("rolls.caption", "material", r.Material.Name), "roll", "pieces*3.5", "#left")
 	for i := 0; i < len(r.Plan.Rolls); {
 		roll := &r.Plan.Rolls[i]
 		alike := r.Alike(i)
@@ -146,9 +159,9 @@ func (c *crew) unitsWords(u course.Units) string {
 
 // runs are the straights and arcs of a course, in the order of laying.
 func (c *crew) runs(caption string, laid *course.Course) {
-	t := c.table(caption, "run", "#laid_length", "#whole", "#cut_units", "#joint", "closers")
-	arcs := c.table(c.say("arc_runs.caption"), "run", "#radius", "#turn", "#unit_turn", "laid_as")
-	ends := c.table(c.say("ends.caption"), "run", "starts", "ends")
+	t := c.table(caption, "run", "#laid_length*1.2", "#whole*0.8", "#cut_units*0.8", "#joint*0.8", "closers*2")
+	arcs := c.table(c.say("arc_runs.caption"), "run", "#radius", "#turn*0.8", "#unit_turn*0.8", "laid_as*2.8")
+	ends := c.table(c.say("ends.caption"), "run", "starts*2.5", "ends*2.5")
 	for i := range laid.Runs {
 		r := &laid.Runs[i]
 		name := c.sideOf(r.Side, r.Corner)
@@ -287,6 +300,8 @@ func (c *crew) paving() {
 		start := c.placed(field.Start)
 		var f facts
 		f.add(c.say("fact.unit"), p.Area.Unit.Name)
+		f.add(c.say("fact.area"), c.area(p.Ground))
+		f.add(c.say("fact.clearance"), c.depth(p.Area.Clearance))
 		f.add(c.say("fact.bond"), c.oneOf("bond", p.Area.Bond))
 		f.add(c.say("fact.start"), c.say("point", "x", c.length(start.X), "y", c.length(start.Y)))
 		f.add(c.say("fact.direction"), c.direction(field.Direction-c.turned()))
@@ -363,7 +378,7 @@ func (c *crew) planters() {
 		return
 	}
 	c.part("planters", false)
-	t := c.table(c.say("planters.caption"), "planter", "outside", "#fill_depth_of", "#fill_volume", "#mix_mass", "mix")
+	t := c.table(c.say("planters.caption"), "planter", "outside*1.2", "#fill_depth_of*0.8", "#fill_volume", "#mix_mass", "mix*2.5")
 	for i := range c.quote.Takeoff.Planters {
 		p := &c.quote.Takeoff.Planters[i]
 		mix := make([]string, len(p.Planter.Mix))

@@ -56,15 +56,17 @@ func (c *crew) stakes(p *estimate.StakedPart, name string) {
 	for i := range p.Stakes {
 		falls = falls || p.Stakes[i].Kind != outline.PivotStake && p.Stakes[i].Down != 0
 	}
-	heads := []string{"stake", "marks", "#x", "#y", "#to", "#to"}
+	heads := []string{"stake*0.8", "marks*1.4", "#x", "#y", "#to", "#to"}
 	if falls {
 		heads = append(heads, "#level")
+		if f := c.fall(p); f != nil {
+			c.paragraph(c.say("falls", "share", c.percent(float64(f.Rate)), "side", strconv.Itoa(f.Side)))
+		}
 	} else {
 		c.paragraph(c.say("level"))
 	}
 	t := c.table(c.say("stakes.caption", "part", name), heads...)
 	t.Columns[4].Head, t.Columns[5].Head = c.say("head.to", "stake", b.First), c.say("head.to", "stake", b.Second)
-	t.Columns[1].Share = 1.4
 	for i := range p.Stakes {
 		s := &p.Stakes[i]
 		words := []string{s.Label, c.marks(s), c.length(s.At.X), c.length(s.At.Y), c.length(s.ToFirst), c.length(s.ToSecond)}
@@ -78,6 +80,22 @@ func (c *crew) stakes(p *estimate.StakedPart, name string) {
 		tick(t, words...)
 	}
 	c.show(t)
+}
+
+// fall is that of the bed or the paving whose line is staked; nil for none of its own.
+func (c *crew) fall(p *estimate.StakedPart) *estimate.Fall {
+	j := c.quote.Job
+	for i := range j.Beds {
+		if p.Kind == estimate.StakedBed && j.Beds[i].ID == p.ID {
+			return j.Beds[i].Grade.Fall
+		}
+	}
+	for i := range j.Paving {
+		if p.Kind == estimate.StakedPaving && j.Paving[i].ID == p.ID {
+			return j.Paving[i].Grade.Fall
+		}
+	}
+	return nil
 }
 
 var stakeKeys = [...]string{outline.CornerStake: "corner", outline.TangentStake: "tangent", outline.JointStake: "joint",
@@ -123,9 +141,9 @@ func (c *crew) fromTo(p *estimate.StakedPart, from, to int) string {
 
 func (c *crew) measures(p *estimate.StakedPart, name string) {
 	kinds := [...]string{outline.SideSpan: "side", outline.DiagonalSpan: "diagonal", outline.CrossSpan: "cross"}
-	t := c.table(c.say("measures.caption", "part", name), "measure", "from_to", "#length")
+	t := c.table(c.say("measures.caption", "part", name), "from_to", "measure", "#length")
 	for _, s := range p.Spans {
-		tick(t, c.say("measure."+kinds[s.Kind]), c.fromTo(p, s.From, s.To), c.length(s.Length))
+		tick(t, c.fromTo(p, s.From, s.To), c.say("measure."+kinds[s.Kind]), c.length(s.Length))
 	}
 	c.show(t)
 	if p.EqualDiagonals {

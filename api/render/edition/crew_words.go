@@ -44,13 +44,19 @@ func (c *crew) paragraph(words string) { c.add(&page.Paragraph{Text: page.Plain(
 
 func (c *crew) remark(words string) { c.add(&page.Paragraph{Text: page.Plain(words), Faint: true}) }
 
-// sentence is one of the engine's, in the language of the document where it is known, else marked as English.
-func (c *crew) sentence(english string) []page.Text {
+// said is what the engine says, in the language of the document where it is known, else marked as English.
+func (c *crew) said(english string) page.Text {
 	words, ok := c.words.Sentence(english)
-	text := page.Text{Words: capital(words)}
 	if !ok {
-		text.Language = "en"
+		return page.Text{Words: words, Language: "en"}
 	}
+	return page.Text{Words: words}
+}
+
+// sentence is what the engine says, as a sentence of its own.
+func (c *crew) sentence(english string) []page.Text {
+	text := c.said(english)
+	text.Words = capital(text.Words)
 	return []page.Text{text}
 }
 
@@ -71,12 +77,15 @@ func (f *facts) add(term, words string) {
 
 func (f *facts) block() *page.Facts { return &page.Facts{Facts: f.list} }
 
-// table begins a table with the columns of the keys; one with a leading # is set to the right.
+// table begins a table with the columns of the keys: one with a leading # is set to the right, and after a * stands how
+// wide it is beside the others.
 func (c *crew) table(caption string, keys ...string) *page.Table {
 	t := &page.Table{Caption: caption}
 	for _, k := range keys {
 		key, numbers := strings.CutPrefix(k, "#")
-		t.Columns = append(t.Columns, page.Column{Head: c.say("head." + key), Numbers: numbers})
+		key, wide, _ := strings.Cut(key, "*")
+		share, _ := strconv.ParseFloat(wide, 64) // 0 without
+		t.Columns = append(t.Columns, page.Column{Head: c.say("head." + key), Numbers: numbers, Share: share})
 	}
 	return t
 }

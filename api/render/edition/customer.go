@@ -16,11 +16,11 @@ func Customer(q *pricing.Quote, l *locale.Locale) *page.Document {
 	if name == "" {
 		name = q.Job.Reference
 	}
-	title := l.Say("customer.title_only")
+	title, subject := l.Say("customer.title_only"), l.Say("customer.subject_only")
 	if name != "" {
-		title = l.Say("customer.title", "name", name)
+		title, subject = l.Say("customer.title", "name", name), l.Say("customer.subject", "name", name)
 	}
-	c.doc = &page.Document{Title: title, Language: l.Tag(), Subject: l.Say("customer.subject", "name", name), Labels: labels(l)}
+	c.doc = &page.Document{Title: title, Language: l.Tag(), Subject: subject, Labels: labels(l)}
 	c.add(&page.Heading{Level: 1, Words: title})
 	c.reference()
 	c.add(&page.Sum{Term: l.Say("customer.price"), Words: c.money(q.Totals.Price), Under: c.priceNote()})

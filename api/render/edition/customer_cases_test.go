@@ -2,8 +2,13 @@ package edition_test
 
 import (
 	"encoding/json"
+	"fmt"
+	"math"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/govalues/decimal"
@@ -11,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"bedline/api/render/edition"
+	"bedline/api/render/internal/sample"
 	"bedline/api/render/locale"
 	"bedline/pricing"
 )
@@ -122,6 +128,14 @@ func TestALastCentIsShownSoThatThePriceAddsUp(t *testing.T) {
 	assert.Contains(t, dump(edition.Customer(q, locale.Default())), "| $4.37\n| Rounding | $0.01\n= Price | $390.01\n")
 }
 
+func TestAJobWithoutANameIsJustAQuote(t *testing.T) {
+	t.Parallel()
+	q := quoted(t, "quoted-strip")
+	q.Job.Title, q.Job.Reference = "", ""
+	text := dump(edition.Customer(q, locale.Default()))
+	assert.Contains(t, text, "[en-US] Quote\nsubject: Price and description of the work\n\n# Quote\n\nQuote number: ")
+}
+
 func TestATaxThatFallsOnEverythingMayBeRounded(t *testing.T) {
 	t.Parallel()
 	q := quotedWith(t, "garage-bed", changedList(t, func(d *pricing.Document) {
@@ -159,4 +173,61 @@ func TestSpanishHasEveryWordOfTheEditions(t *testing.T) {
 			assert.ElementsMatch(t, holes.FindAllString(english[key], -1), holes.FindAllString(message, -1))
 		}
 	}
+}
+
+// measured is what the check below reads of the geometry of an answer.
+type measured struct {
+	Units    string
+	Geometry struct {
+		Beds []struct {
+			ID   string
+			Area struct{ Value float64 }
+		}
+		Fields []struct {
+			ID     string
+			Area   struct{ Value float64 } // within the border
+			Border struct {
+				Area struct{ Value float64 }
+				Edge struct{ Value float64 } `json:"edge_area"` // the joint between the two
+			}
+		}
+		Slabs []struct {
+			ID    string
+			Units int
+		}
+	}
+}
+
+// TestTheSizesOfCustomersAreThoseOfTheAnswer checks against testdata/answers, rounded here by the printer of the standard
+// library.
+func TestTheSizesOfCustomersAreThoseOfTheAnswer(t *testing.T) {
+	t.Parallel()
+	sample.Each(t, func(t *testing.T, name string, q *pricing.Quote) {
+		raw, err := os.ReadFile(filepath.Join("../../../testdata/answers", name+".json"))
+		require.NoError(t, err)
+		var a measured
+		require.NoError(t, json.Unmarshal(raw, &a))
+		text := dump(edition.Customer(q, locale.Default()))
+		size := func(v float64) string {
+			digits, unit := 1, " ft²"
+			if a.Units == "metric" {
+				digits, unit = 2, " m²"
+			}
+			ten := math.Pow10(digits)
+			return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.*f", digits, math.Round(v*ten)/ten), "0"), ".") + unit
+		}
+		for _, b := range a.Geometry.Beds {
+			assert.Contains(t, text, "Bed “"+b.ID+"”\n\nSize: "+size(b.Area.Value))
+		}
+		for _, f := range a.Geometry.Fields {
+			assert.Regexp(t, "Paved area “"+f.ID+"”(, in bed “.*”)?\n\nSize: "+regexp.QuoteMeta(size(f.Area.Value+f.Border.Area.Value+f.Border.Edge.Value)), text)
+		}
+		for _, s := range a.Geometry.Slabs {
+			count := strconv.Itoa(s.Units) + " pieces of"
+			if s.Units == 1 {
+				count = "one "
+			}
+			assert.Regexp(t, "Slabs “"+s.ID+"”(, in bed “.*”)?\n\nSlabs: "+count, text)
+		}
+	})
 }

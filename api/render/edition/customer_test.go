@@ -21,7 +21,7 @@ import (
 func quoted(t *testing.T, name string) *pricing.Quote { return sample.Quote(t, name) }
 
 // read are the samples whose documents were read line by line.
-var read = [...]string{"patio-with-machines", "old-tree-by-house", "soldier-or-no-path", "wider-bed-change-order", "quoted-strip", "terrace-planters"}
+var read = [...]string{"patio-with-machines", "old-tree-by-house", "soldier-or-no-path", "wider-bed-change-order", "quoted-strip", "terrace-planters", "bank-strip-metric"}
 
 func TestCustomersReadWhatWasReadBefore(t *testing.T) {
 	t.Parallel()
@@ -218,14 +218,17 @@ func TestThePriceAddsUp(t *testing.T) {
 // holds the document with its drawings to the same bytes.
 func TestNothingThatTheCrewKeepsToItselfMovesALetter(t *testing.T) {
 	t.Parallel()
-	everywhere(t, func(t *testing.T, q *pricing.Quote, l *locale.Locale) {
+	sample.Each(t, func(t *testing.T, _ string, q *pricing.Quote) {
 		other, changed := hidden(q)
 		require.Greater(t, changed, 1000)
-		want, got := strings.Split(whole(edition.Customer(q, l)), "\n"), strings.Split(whole(edition.Customer(other, l)), "\n")
-		for i := range min(len(want), len(got)) {
-			require.Equal(t, want[i], got[i])
+		for _, tag := range locale.Tags() {
+			l := in(t, tag)
+			want, got := strings.Split(whole(edition.Customer(q, l)), "\n"), strings.Split(whole(edition.Customer(other, l)), "\n")
+			for i := range min(len(want), len(got)) {
+				require.Equal(t, want[i], got[i])
+			}
+			require.Len(t, got, len(want))
 		}
-		require.Len(t, got, len(want))
 	})
 }
 

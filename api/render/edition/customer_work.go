@@ -5,6 +5,7 @@ import (
 
 	"bedline/api/render/page"
 	"bedline/estimate"
+	"bedline/estimate/measure"
 	"bedline/pricing"
 )
 
@@ -60,6 +61,9 @@ func (c *customer) work(q *pricing.Quote, op estimate.Operation) string {
 	return c.say(key)
 }
 
+// leastFill is the ground below which low ground is rounding error; a square of 1 cm.
+const leastFill measure.Area = 1e-4
+
 // excluded lists what a reader might take to be in the price and is not: first what this job leaves out, then what such
 // work leaves out as a rule.
 func (c *customer) excluded() {
@@ -67,9 +71,11 @@ func (c *customer) excluded() {
 	c.heading("excluded")
 	var items []string
 	say := func(key string, values ...string) { items = append(items, c.say("excluded."+key, values...)) }
-	for i := range q.Takeoff.Diggings {
-		if d := &q.Takeoff.Diggings[i]; d.Earthwork != nil && d.Earthwork.Fill > 0 && c.noticed("fill_needed") {
-			say("fill", "id", d.Zone, "volume", c.words.Volume(d.Earthwork.Fill, q.Job.System))
+	if c.noticed("fill_needed") {
+		for i := range q.Takeoff.Diggings {
+			if d := &q.Takeoff.Diggings[i]; d.Earthwork != nil && d.Earthwork.FillArea > leastFill {
+				say("fill", "id", d.Zone, "part", c.say("part."+string(d.Part)), "volume", c.words.Volume(d.Earthwork.Fill, q.Job.System))
+			}
 		}
 	}
 	if c.noticed("disposal_unpriced") {

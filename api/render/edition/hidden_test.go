@@ -43,12 +43,13 @@ func isShown(path string) bool { return shown.MatchString(path) && !but.MatchStr
 // hidden copies a quote and changes everything in the copy that no customer may see: amounts, hours, rates, counts,
 // words, yes and no. What is absent stays absent.
 func hidden(q *pricing.Quote) (out *pricing.Quote, changed int) {
-	h := &hider{copies: map[any]reflect.Value{}}
+	h := &hider{copies: map[any]reflect.Value{}, shown: map[string]bool{}}
 	return h.copy(reflect.ValueOf(q), "").Interface().(*pricing.Quote), h.changed
 }
 
 type hider struct {
 	copies  map[any]reflect.Value // of pointers, so that one thing stays one
+	shown   map[string]bool       // paths that were looked at
 	changed int
 }
 
@@ -104,7 +105,12 @@ func (h *hider) copy(v reflect.Value, path string) reflect.Value {
 }
 
 func (h *hider) leaf(v reflect.Value, path string) {
-	if isShown(path) {
+	seen, ok := h.shown[path]
+	if !ok {
+		seen = isShown(path)
+		h.shown[path] = seen
+	}
+	if seen {
 		return
 	}
 	h.changed++

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"path"
 	"strings"
+	"sync"
 
 	"github.com/bojanz/currency"
 	"github.com/go-playground/locales"
@@ -26,26 +27,44 @@ type Locale struct {
 	cldr     locales.Translator
 	currency *currency.Formatter
 	messages map[string]string
+	english  bool // the engine's own language
+	phrases  func() *phrases
+
+	contractions []contraction
 }
+
+// contraction is two words that are written as one when they meet.
+type contraction struct{ first, second, both string }
 
 // all are the locales, the one for everybody else first. leans is whose words are taken where a catalogue lacks them.
 var all, matcher = load([]source{
 	{tag: "en-US", cldr: en_US.New()},
 	{tag: "en-GB", cldr: en_GB.New(), leans: "en-US"},
-	{tag: "es-US", cldr: es_US.New(), leans: "en-US"},
+	{tag: "es-US", cldr: es_US.New(), leans: "en-US", contractions: []contraction{{"de", "el", "del"}, {"a", "el", "al"}}},
 })
 
 type source struct {
 	tag   string
 	cldr  locales.Translator
 	leans string
+
+	contractions []contraction
 }
 
 func load(sources []source) ([]*Locale, language.Matcher) {
 	var out []*Locale
 	var tags []language.Tag
 	for _, s := range sources {
-		l := &Locale{tag: s.tag, cldr: s.cldr, currency: currency.NewFormatter(currency.NewLocale(s.tag)), messages: map[string]string{}}
+		l := &Locale{tag: s.tag, cldr: s.cldr, currency: currency.NewFormatter(currency.NewLocale(s.tag)), messages: map[string]string{},
+			contractions: s.contractions}
+		l.english = strings.HasPrefix(s.tag, "en-")
+		l.phrases = sync.OnceValue(func() *phrases {
+			p, err := sentences(s.tag)
+			if err != nil {
+				return nil // a test reads them all
+			}
+			return p
+		})
 		for _, other := range out {
 			if other.tag == s.leans {
 				for k, m := range other.messages {
@@ -67,6 +86,9 @@ func (l *Locale) read(folder string) error {
 		return fmt.Errorf("reading the catalogue %s: %w", folder, err)
 	}
 	for _, e := range entries {
+		if e.Name() == engineFile {
+			continue
+		}
 		text, err := catalogues.ReadFile(path.Join(folder, e.Name()))
 		if err != nil {
 			return fmt.Errorf("reading the catalogue %s: %w", folder, err)

@@ -410,7 +410,7 @@ func (w *htmlWriter) figure(f *Figure) {
 	l := &w.doc.Labels
 	view := struct {
 		ID, Caption, Enlarge, Whole string
-		SVG                                template.HTML
+		SVG                         template.HTML
 	}{ID: id, Caption: clean(f.Caption), SVG: template.HTML(f.Sheet.Inline(id))}
 	if l.Enlarge != "" && l.Whole != "" && f.Sheet.Width > phonePaper {
 		view.Enlarge, view.Whole = clean(l.Enlarge), clean(l.Whole)

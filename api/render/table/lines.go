@@ -13,7 +13,6 @@ const (
 	lineCategory = 1
 	lineHours    = 14
 	lineAmount   = 15
-	lineTax      = 16
 )
 
 // LineItems are the lines of a quote in their order, a row for each.
@@ -53,7 +52,7 @@ func (s *sheets) line(i int, l *pricing.Line) []Cell {
 			quantity = w.Machine.Quantity
 		}
 		item, description, key, where = s.operation(w.Operation), "", string(w.Operation), zones(w.Zones)
-		measured, tool = s.amount(quantity, nil), s.say("tool."+string(l.Tool))
+		measured, tool = s.amount(quantity, nil), s.tool(l.Tool)
 		if w.Material != nil {
 			description, material = w.Material.Name, w.Material.Key
 		}

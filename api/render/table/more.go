@@ -4,9 +4,7 @@ import (
 	"strings"
 
 	"bedline/api/render/locale"
-	"bedline/estimate"
 	"bedline/pricing"
-	"bedline/pricing/supply"
 )
 
 // suppliers are those of the buying plan: how their goods come and what that costs.
@@ -68,7 +66,7 @@ func tasks(q *pricing.Quote, l *locale.Locale) *Table {
 		for n := range k.Waits {
 			after = append(after, s.operation(k.Waits[n].For))
 		}
-		row := []Cell{whole(i + 1), words(s.operation(k.Operation)), words(string(k.Operation)), words(s.say("tool." + string(k.Tool))), words(machine), whole(k.People), number(k.Hours),
+		row := []Cell{whole(i + 1), words(s.operation(k.Operation)), words(string(k.Operation)), words(s.tool(k.Tool)), words(machine), whole(k.People), number(k.Hours),
 			whole(int(k.Length)), whole(first + 1), whole(last + 1)}
 		if dated {
 			row = append(row, moment(c.Start(k.Start)), moment(c.End(k.End)))
@@ -133,8 +131,3 @@ func options(q *pricing.Quote, l *locale.Locale) *Table {
 	}
 	return t
 }
-
-var (
-	_ estimate.Operation
-	_ supply.Way
-)

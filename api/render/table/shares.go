@@ -44,7 +44,8 @@ const largestExact = 1 << 53
 
 // split gives the cells that share a total by weights, by largest remainder as package money does: whole minor units, what
 // the division leaves over, and the amount with the units that are left. Total is a formula in minor units, weights are the
-// cells of a column in the rows given. Where products would be beyond exact numbers only values are given.
+// cells of a column in the rows given. Where numbers are not whole, or products too large to be exact, only values are
+// given.
 type split struct {
 	total   string
 	amount  money.Amount
@@ -53,6 +54,7 @@ type split struct {
 	weight  int // the columns
 	whole   int
 	first   int // row
+	broken  bool
 }
 
 func (r *reckoner) split(s *split, i int) []any {
@@ -62,8 +64,8 @@ func (r *reckoner) split(s *split, i int) []any {
 	}
 	product := new(big.Int).Mul(big.NewInt(int64(s.amount)), big.NewInt(int64(s.weights[i])))
 	most := new(big.Int).Mul(big.NewInt(int64(s.amount)), sum)
-	if most.CmpAbs(big.NewInt(largestExact)) >= 0 || sum.Sign() <= 0 || s.amount < 0 {
-		return []any{nil, nil, r.amountOf(s.results[i])}
+	if most.CmpAbs(big.NewInt(largestExact)) >= 0 || sum.Sign() <= 0 || s.amount < 0 || s.broken {
+		return []any{nil, nil, r.amount(s.results[i])}
 	}
 	last := s.first + len(s.weights) - 1
 	column := func(c int) string {
@@ -83,8 +85,6 @@ func (r *reckoner) split(s *split, i int) []any {
 		r.reckon(r.rounded("("+cell(s.whole)+"+IF("+rank+"<"+s.total+"-SUM("+column(s.whole)+"),1,0))/"+r.units()), s.results[i]),
 	}
 }
-
-func (r *reckoner) amountOf(a money.Amount) any { return r.amount(a) }
 
 // direct are the direct costs of the categories.
 func (r *reckoner) direct() []money.Amount {
@@ -200,24 +200,11 @@ func (r *reckoner) writePayments() error {
 		return err
 	}
 	s := split{total: r.minor(r.cell("price", r.payments)), amount: t.Price, weight: shareWeight, whole: shareWhole, first: 2}
-	digits := 0
 	for i := range t.Payments {
-		digits = max(digits, t.Payments[i].Percent.Trim(0).Scale())
-	}
-	for i := range t.Payments {
-		whole, parts, _ := t.Payments[i].Percent.Int64(digits)
-		weight := money.Amount(whole)
-		for range digits {
-			weight *= 10
-		}
-		s.weights = append(s.weights, weight+money.Amount(parts))
+		whole, parts, _ := t.Payments[i].Percent.Int64(6)
+		s.broken = s.broken || parts != 0
+		s.weights = append(s.weights, money.Amount(whole))
 		s.results = append(s.results, t.Payments[i].Amount)
-	}
-	if digits > 0 { // remainders are of whole numbers only
-		s.amount = 0
-		for i := range s.weights {
-			s.weights[i] = 0
-		}
 	}
 	for i := range t.Payments {
 		row := append([]any{excelize.Cell{StyleID: r.text, Value: t.Payments[i].Name}, r.percent(t.Payments[i].Percent)}, r.split(&s, i)...)

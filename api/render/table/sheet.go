@@ -54,6 +54,14 @@ func (s *sheets) operation(op estimate.Operation) string {
 	return pricing.Describe(op)
 }
 
+// tool is how work is done, empty where nothing does it but people.
+func (s *sheets) tool(t pricing.Tool) string {
+	if t == "" {
+		return ""
+	}
+	return s.say("tool." + string(t))
+}
+
 func (s *sheets) category(c pricing.Category) string { return s.say("category." + string(c)) }
 
 func (s *sheets) material(key string) string {

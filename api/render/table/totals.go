@@ -179,6 +179,18 @@ func (r *reckoner) lay() {
 		price += "+" + at("odd")
 	}
 	r.add("price", nil, r.rounded(price), t.Price, true)
+	if t.Margin != nil {
+		r.addNumber("margin_left", "ROUND(("+at("before_tax")+"-"+at("cost")+")/"+at("before_tax")+"*100,2)", *t.Margin)
+	}
+	r.addNumber("hours", "ROUND(SUM("+r.ofLines(lineHours)+"),2)", t.Hours)
+}
+
+// addNumber adds a row that is no amount.
+func (r *reckoner) addNumber(key, formula string, d decimal.Decimal) {
+	cell := r.value(r.number, d)
+	cell.Formula = formula
+	r.rows = append(r.rows, totalRow{key: key, title: r.say("total." + key), amount: cell})
+	r.at[key] = len(r.rows) + 1
 }
 
 // multiple is the multiple that the price comes to: nearest, halves up, or the next one up; never nothing.

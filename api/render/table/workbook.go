@@ -327,7 +327,7 @@ func stamp(q *pricing.Quote) time.Time {
 	return time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 }
 
-// steady packs the parts of a document anew, sorted and without times, so that the same quote gives the same bytes: the
+// steady packs the parts of a document anew, sorted and all of one time, so that the same quote gives the same bytes: the
 // streams of excelize come in the order of a map. The list of content types comes first, as readers like it.
 func steady(text []byte) ([]byte, error) {
 	in, err := zip.NewReader(bytes.NewReader(text), int64(len(text)))
@@ -351,7 +351,7 @@ func steady(text []byte) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		to, err := w.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate})
+		to, err := w.CreateHeader(&zip.FileHeader{Name: f.Name, Method: zip.Deflate, Modified: time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)})
 		if err != nil {
 			return nil, err
 		}

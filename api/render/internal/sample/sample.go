@@ -34,12 +34,18 @@ func Names(t testing.TB) []string {
 	return names
 }
 
-// Quote is the quote of a sample job.
-func Quote(t testing.TB, name string) *pricing.Quote {
+// Job is the text of a sample job.
+func Job(t testing.TB, name string) []byte {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join(testdata(), "jobs", name+".json"))
 	require.NoError(t, err)
-	return Of(t, text)
+	return text
+}
+
+// Quote is the quote of a sample job.
+func Quote(t testing.TB, name string) *pricing.Quote {
+	t.Helper()
+	return Of(t, Job(t, name))
 }
 
 // Of is the quote of a job, with the price lists of the samples.
