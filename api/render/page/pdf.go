@@ -165,37 +165,49 @@ type chunk struct {
 	draw   func(y float64)
 }
 
-// tie keeps words that only lead to what follows on its page.
+// tie keeps words that only lead to what follows on its page, and a remark with what it is about.
 func (w *pdfWriter) tie(b, next Block) {
-	const leads = 2 // lines at most
-	p, ok := b.(*Paragraph)
-	if !ok || p.Faint || len(w.chunks) == 0 || len(w.lines(p.Text, bodyStyle, w.column())) > leads {
+	if len(w.chunks) == 0 {
 		return
 	}
-	switch next.(type) {
+	last := &w.chunks[len(w.chunks)-1]
+	short := func(p *Paragraph, s pdfStyle, lines int) bool { return len(w.lines(p.Text, s, w.column())) <= lines }
+	switch b := b.(type) {
+	case *Paragraph:
+		switch next.(type) {
+		case *List, *Facts, *Table, *Figure:
+			last.keep = last.keep || !b.Faint && short(b, bodyStyle, 2)
+		}
 	case *List, *Facts, *Table, *Figure:
-		w.chunks[len(w.chunks)-1].keep = true
+		if p, ok := next.(*Paragraph); ok && p.Faint {
+			last.keep = last.keep || short(p, faintStyle, 3)
+		}
 	}
 }
 
 // tieShortParts keeps parts of the document whole that take little of a page.
 func (w *pdfWriter) tieShortParts() {
-	const short = 60
 	for i, start := range w.parts {
 		end := len(w.chunks)
 		if i+1 < len(w.parts) {
 			end = w.parts[i+1]
 		}
-		height := 0.0
-		for _, c := range w.chunks[start:end] {
-			height += c.gap + c.height
-		}
-		if height > short {
-			continue
-		}
-		for j := start; j+1 < end; j++ {
-			w.chunks[j].keep = true
-		}
+		w.tieShort(start, end)
+	}
+}
+
+// tieShort keeps a stretch of chunks on one page, if it takes no more than a quarter of it or so.
+func (w *pdfWriter) tieShort(start, end int) {
+	const short = 68
+	height := 0.0
+	for _, c := range w.chunks[start:end] {
+		height += c.gap + c.height
+	}
+	if height > short {
+		return
+	}
+	for j := start; j+1 < end; j++ {
+		w.chunks[j].keep = true
 	}
 }
 
