@@ -9,7 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"bedline/api"	"bedline/estimate/document"
+	"bedline/api"
+	"bedline/estimate/document"
 	"bedline/pricing"
 )
 
