@@ -157,7 +157,7 @@ func TestProgramsSheetsPrintOnPages(t *testing.T) {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name+".xlsx"), text, 0o600))
 		require.NoError(t, os.WriteFile(filepath.Join(seen, name+".xlsx"), text, 0o600))
 		office(t, dir, "pdf", filepath.Join(dir, name+".xlsx"))
-		out, err := exec.CommandContext(t.Context(), "pdftoppm", "-r", "60", "-png", filepath.Join(dir, name+".pdf"), filepath.Join(seen, name)).CombinedOutput()
+		out, err := exec.CommandContext(t.Context(), "pdftoppm", "-r", "100", "-png", filepath.Join(dir, name+".pdf"), filepath.Join(seen, name)).CombinedOutput()
 		require.NoError(t, err, string(out))
 		out, err = exec.CommandContext(t.Context(), "pdftotext", filepath.Join(dir, name+".pdf"), "-").Output()
 		require.NoError(t, err)

@@ -82,6 +82,7 @@ func (b *book) tables(list ...*Table) error {
 func (b *book) styles() error {
 	thin := []excelize.Border{{Type: "bottom", Style: 1, Color: "404040"}}
 	top := &excelize.Alignment{Vertical: "top"}
+	left := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1} // apart from a number before it
 	amounts, quantities := "#,##0", "#,##0.00"
 	if d := b.currency.Digits; d > 0 {
 		amounts += "." + strings.Repeat("0", d)
@@ -91,17 +92,17 @@ func (b *book) styles() error {
 		to    *int
 		style excelize.Style
 	}{
-		{&b.head, excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Border: thin, Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
+		{&b.head, excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Border: thin, Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1, WrapText: true},
 			Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E8E8E8"}}}},
-		{&b.text, excelize.Style{Alignment: top}},
-		{&b.wrapped, excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}}},
+		{&b.text, excelize.Style{Alignment: left}},
+		{&b.wrapped, excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1, WrapText: true}}},
 		{&b.whole, excelize.Style{NumFmt: 1, Alignment: top}},
 		{&b.number, excelize.Style{Alignment: top}},
 		{&b.money, excelize.Style{CustomNumFmt: &amounts, Alignment: top}},
 		{&b.quantity, excelize.Style{CustomNumFmt: &quantities, Alignment: top}},
 		{&b.date, excelize.Style{CustomNumFmt: &date, Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "right"}}},
 		{&b.moment, excelize.Style{CustomNumFmt: &moment, Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "right"}}},
-		{&b.strong, excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Alignment: top}},
+		{&b.strong, excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Alignment: left}},
 		{&b.strongMoney, excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, CustomNumFmt: &amounts, Alignment: top}},
 	} {
 		id, err := b.file.NewStyle(&s.style)
