@@ -146,7 +146,11 @@ func (c *costs) heads(p *costPanel, x, y, width drawing.Millimetres) drawing.Mil
 	head.Bold = true
 	c.sheet.Add(head)
 	y += 4
-	for _, text := range [...]string{c.needs(p), c.verdict(p)} {
+	texts := []string{c.needs(p), c.verdict(p)}
+	if p.compared.Needed > p.reach() {
+		texts = append(texts, c.words.Say("charts.cost.beyond", "quantity", c.volume(p.reach())))
+	}
+	for _, text := range texts {
 		for _, line := range wrapped(text, small, width-2) {
 			y += 3.6
 			c.sheet.Add(words(x+1, y, line, small, drawing.Start))

@@ -15,18 +15,21 @@ import (
 
 // Classes of the shapes of a cutting plan.
 const (
-	classStrip   = "strip"   // a piece as it lies on a bed
-	classLap     = "lap"     // where two pieces lie on each other
-	classOpening = "opening" // cut for what stands there
+	classStrip   = "strip"       // a piece as it lies on a bed
+	classStrips  = "whole strip" // with all its pieces, where they are too many
+	classLap     = "lap"         // where two pieces lie on each other
+	classOpening = "opening"     // cut for what stands there
 	classEdging  = "edging"
 	classPiece   = "piece"  // a piece as it is cut from a roll
 	classOffcut  = "offcut" // what is left of a roll
 )
 
 const (
-	bedsHigh  drawing.Millimetres = 78 // most that a bed takes
-	rollWords drawing.Millimetres = 31 // column of the names of rolls
-	mostRolls                     = 9  // that are drawn one by one
+	bedsHigh    drawing.Millimetres = 78 // most that a bed takes
+	rollWords   drawing.Millimetres = 35 // column of the names of rolls
+	mostRolls                       = 9  // that are drawn one by one; of more, those alike together
+	mostCovered                     = 12 // beds that are drawn
+	mostPlaced                      = 80 // pieces of a bed whose numbers are set clear of what is there
 )
 
 // Fabric draws how the strips of fabric lie on each bed and how their pieces are cut from the rolls, numbered alike. Nil
@@ -88,7 +91,7 @@ func newCutting(q *pricing.Quote, l *locale.Locale) *cutting {
 	for i := range q.Takeoff.Rolls {
 		bars += min(len(q.Takeoff.Rolls[i].Plan.Rolls), mostRolls)
 	}
-	most := max(30, min(bedsHigh, (190-14*drawing.Millimetres(bars))/drawing.Millimetres(len(c.sets))))
+	most := max(16, min(bedsHigh, (190-14*drawing.Millimetres(bars))/drawing.Millimetres(min(mostCovered, len(c.sets)))))
 	for i, fits := 0, false; !fits; i++ {
 		c.scale, fits = scales(q.Job.System, i), true
 		for k := range c.sets {
@@ -175,6 +178,8 @@ func (c *cutting) beds() {
 	const gap = drawing.Millimetres(8)
 	c.sheet.Add(words(planWidth-1, c.y+3.4, c.words.Say("charts.scale", "n", c.words.Whole(c.scale)), small, drawing.End))
 	c.title(c.words.Say("charts.fabric.on_beds"))
+	more := len(c.sets) - mostCovered
+	c.sets = c.sets[:min(len(c.sets), mostCovered)]
 	for i := 0; i < len(c.sets); {
 		// As many as fit into a row, each with room for its words.
 		n, x := 0, drawing.Millimetres(0)
@@ -210,6 +215,20 @@ func (c *cutting) beds() {
 		c.y += high + 5
 		i += n
 	}
+	if more > 0 {
+		c.note(c.words.Count("charts.fabric.more_beds", more))
+	}
+}
+
+// note writes a line in faint letters.
+func (c *cutting) note(text string) {
+	for _, line := range wrapped(text, tiny, planWidth-2) {
+		label := words(1, c.y+2, line, tiny, drawing.Start)
+		label.Ink = drawing.FaintInk
+		c.sheet.Add(label)
+		c.y += 3.2
+	}
+	c.y += 1.4
 }
 
 // title writes a heading.
@@ -253,11 +272,19 @@ func (c *cutting) bed(s *covered, x, y drawing.Millimetres) {
 		shape.Steps = append(shape.Steps, drawing.Closed())
 		c.sheet.Add(shape)
 	}
-	for i := range s.pieces {
-		flat(&s.pieces[i], drawing.Fabric, drawing.Outline, classStrip)
-	}
-	for i := range s.laps {
-		flat(&s.laps[i], drawing.Lap, drawing.Thin, classLap)
+	if len(s.pieces) > mostShapes { // too small to be told apart
+		for i := range s.takeoff.Layout.Strips {
+			if strip := &s.takeoff.Layout.Strips[i]; i < mostShapes {
+				flat(&cut{along: strip.Along, across: strip.Across}, drawing.Fabric, drawing.Joint, classStrips)
+			}
+		}
+	} else {
+		for i := range s.pieces {
+			flat(&s.pieces[i], drawing.Fabric, drawing.Outline, classStrip)
+		}
+		for i := range s.laps {
+			flat(&s.laps[i], drawing.Lap, drawing.Thin, classLap)
+		}
 	}
 	var openings []outline.Loop
 	for i := range c.quote.Job.Planters {
@@ -284,8 +311,10 @@ func (c *cutting) bed(s *covered, x, y drawing.Millimetres) {
 		}
 	}
 	p.region(moved(s.bed.Outline.Region()), drawing.NoFill, drawing.Heavy, classBed)
-	for i := range s.pieces {
-		c.number(p, s, &s.pieces[i], openings, place)
+	if len(s.pieces) <= mostShapes {
+		for i := range s.pieces {
+			c.number(p, s, &s.pieces[i], openings, place)
+		}
 	}
 }
 
@@ -329,6 +358,11 @@ func (c *cutting) name(p *planner, footprint outline.Loop, text string, place fu
 
 // holds tells whether what stands somewhere touches the cloth of the bed.
 func (s *covered) holds(footprint outline.Loop) bool {
+	low, high := footprint.Bounds()
+	from, to := s.bed.Outline.Bounds()
+	if low.X > to.X || low.Y > to.Y || high.X < from.X || high.Y < from.Y {
+		return false
+	}
 	shares := outline.Divide([]outline.Region{{footprint}, s.bed.Outline.Region()}, 1, func(c outline.Cover) int {
 		if c.Has(0) && c.Has(1) {
 			return 0
@@ -372,6 +406,12 @@ func (c *cutting) number(p *planner, s *covered, r *cut, openings []outline.Loop
 	}
 	if wide(text, size, false) > long-0.4 || room < 1.6 {
 		return // the roll below shows it
+	}
+	if len(s.pieces) > mostPlaced {
+		middle := cut{along: share(r.along, 0.5, 0.5), across: share(across, 0.5, 0.5)}
+		at := p.spot(place(s.corners(&middle)[0]))
+		c.sheet.Add(&drawing.Label{At: beneath(at, turn, size*0.36), Text: text, Size: size, Anchor: drawing.Middle, Turn: turn, Ink: drawing.WordsInk, Halo: true})
+		return
 	}
 	spot, crossed := c.clearSpot(p, s, r, across, text, size, openings)
 	if alone, less := c.clearSpot(p, s, r, across, number, size, openings); less < crossed-0.01 {
@@ -431,7 +471,12 @@ func (c *cutting) rolls() {
 		if len(r.Plan.Rolls) > mostRolls {
 			step = r.Alike
 		}
-		for k := 0; k < len(r.Plan.Rolls); {
+		bars := 0
+		for k := 0; k < len(r.Plan.Rolls); bars++ {
+			if bars == mostRolls {
+				c.note(c.words.Count("charts.fabric.more_rolls", len(r.Plan.Rolls)-k))
+				break
+			}
 			n := step(k)
 			c.roll(r, k, n)
 			k += n

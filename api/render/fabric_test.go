@@ -1,6 +1,7 @@
 package render
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -85,6 +86,31 @@ func TestFabricOfALongBedIsJoinedAndItsRollsAreDrawnTogether(t *testing.T) {
 			for what, sheet := range charts(q, locale.Default()) {
 				require.NotNil(t, sheet, what)
 				readable(t, what, sheet)
+			}
+		})
+	}
+}
+
+func TestFabricOfVeryMuchGroundIsDrawnInTimeAndOnAPage(t *testing.T) {
+	t.Parallel()
+	round := garden("1 ft", "1 ft")
+	round["beds"].([]any)[0].(map[string]any)["outline"] = map[string]any{"kind": "circle", "diameter": "900 ft"}
+	many := garden("30 ft", "9 ft")
+	var beds []any
+	for i := range 40 {
+		bed := map[string]any{"id": fmt.Sprintf("b%d", i), "outline": map[string]any{"kind": "rectangle", "length": "30 ft", "width": "9 ft", "at": []any{"0 ft", fmt.Sprintf("%d ft", 10*i)}},
+			"dig": "3 in", "fabric": map[string]any{"material": "fabric-woven", "under": "bed"}}
+		beds = append(beds, bed)
+	}
+	many["beds"] = beds
+	for name, job := range map[string]map[string]any{"a round bed of 900 ft": round, "a bed of 4000 by 900 ft": garden("4000 ft", "900 ft"), "forty beds": many} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			for _, l := range locales(t) {
+				sheet := Fabric(jobOf(t, job), l)
+				readable(t, name, sheet)
+				assert.Less(t, len(sheet.SVG()), 1_500_000)
+				assert.Less(t, float64(sheet.Height), 420.0)
 			}
 		})
 	}

@@ -446,7 +446,7 @@ func (c *taskChart) hours() {
 				if at < s.first || at > s.last {
 					continue
 				}
-				m.x, m.text = s.minutes(at), c.words.Duration(schedule.Minutes(h*60))
+				m.x, m.text = s.minutes(at), c.words.Say("hours", "n", c.words.Whole(h))
 			}
 			if k := len(marks); k > 0 && m.x <= marks[k-1].x {
 				continue // within a break
@@ -456,7 +456,7 @@ func (c *taskChart) hours() {
 		}
 		for _, every := range [...]int{1, 2, 3, 4, 6, 12, 24} {
 			var row []drawing.Item
-			free, fits := s.x-3, true
+			free, fits := s.x-4, true
 			for _, m := range marks {
 				long := wide(m.text, tiny, false)
 				if m.hour%every != 0 || m.x-long/2 < taken || m.x+long/2 > min(planWidth, s.x+s.width+3) {
@@ -556,7 +556,7 @@ func (c *taskChart) foot() {
 	n, _ := c.plan.Calendar.EndNumber(c.plan.Length)
 	end := c.words.Say("charts.tasks.done_undated", "day", c.words.Whole(n+1), "crew", c.words.Count("charts.people", c.plan.Crew.Size))
 	if c.plan.Calendar.IsDated() {
-		end = c.words.Say("charts.tasks.done", "moment", c.words.ShortDateTime(c.plan.Calendar.End(c.plan.Length)), "crew", c.words.Count("charts.people", c.plan.Crew.Size))
+		end = c.words.Say("charts.tasks.done", "moment", c.words.DateTime(c.plan.Calendar.End(c.plan.Length)), "crew", c.words.Count("charts.people", c.plan.Crew.Size))
 	}
 	if slices.ContainsFunc(c.axis, func(s stretch) bool { return s.idle }) {
 		end += " " + c.words.Say("charts.tasks.shorter")
@@ -599,8 +599,10 @@ func (c *taskChart) foot() {
 }
 
 func (c *taskChart) taskName(t *pricing.PlannedTask) string {
-	if key := "crew.operation." + string(t.Operation); c.words.Has(key) {
-		return c.words.Say(key)
+	for _, topic := range [...]string{"charts.task.", "crew.operation."} { // the first are short
+		if key := topic + string(t.Operation); c.words.Has(key) {
+			return c.words.Say(key)
+		}
 	}
 	return pricing.Describe(t.Operation)
 }

@@ -54,6 +54,10 @@ func (c *crew) shopping() {
 		return
 	}
 	c.part("shopping", true)
+	c.remark(c.say("shopping.note"))
+	if c.quote.List.Note != "" {
+		c.add(&page.Paragraph{Text: c.sentence(c.quote.List.Note), Faint: true})
+	}
 	for i := range plan.Suppliers {
 		c.from(plan, &plan.Suppliers[i])
 	}
@@ -68,10 +72,6 @@ func (c *crew) shopping() {
 		if l := &c.quote.Lines[i]; l.Key == estimate.Labour && l.Work == nil && l.Hours.IsPos() {
 			c.paragraph(c.say("fetching", "hours", c.hours(l.Hours)))
 		}
-	}
-	c.remark(c.say("shopping.note"))
-	if c.quote.List.Note != "" {
-		c.add(&page.Paragraph{Text: c.sentence(c.quote.List.Note), Faint: true})
 	}
 }
 

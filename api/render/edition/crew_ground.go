@@ -118,7 +118,11 @@ func (c *crew) standing() {
 		o := &c.quote.Job.Obstacles[i]
 		if o.Footprint() != nil {
 			at := c.placed(o.At)
-			list.Items = append(list.Items, page.Plain(c.say("stays."+string(o.Kind), "id", obstacle(o), "at", c.say("point", "x", c.length(at.X), "y", c.length(at.Y)), "clear", c.depth(o.Clear))))
+			words := c.say("stays."+string(o.Kind), "id", obstacle(o), "at", c.say("point", "x", c.length(at.X), "y", c.length(at.Y)))
+			if o.Clear > 0 {
+				words += " " + c.say("stays.clear", "clear", c.depth(o.Clear))
+			}
+			list.Items = append(list.Items, page.Plain(words))
 		}
 	}
 	for i := range c.quote.Takeoff.RootZones {
