@@ -21,7 +21,7 @@ func (w *pdfWriter) figure(f *Figure) {
 	sheet := f.Sheet
 	caption := w.lines(Plain(f.Caption), faintStyle, w.column())
 	const headings = 26 // room for the headings that stay with it
-	room := w.most() - headings - float64(len(caption))*faintStyle.leading()
+	room := w.most() - headings - float64(float64(len(caption))*faintStyle.leading())
 	scale := 1.0
 	if wide := float64(sheet.Width); wide > w.column() {
 		scale = w.column() / wide
@@ -61,6 +61,8 @@ func (w *pdfWriter) figure(f *Figure) {
 	}
 }
 
+// Products are rounded before they are added (float64), so that processors that could do both at once give the same bytes.
+
 // sheetWriter draws a sheet with its upper left corner at a place of the page.
 type sheetWriter struct {
 	*pdfWriter
@@ -92,7 +94,7 @@ func (d *sheetWriter) length(mm float64) string { return points(mm * d.scale) }
 
 // spot is a place on the drawing, in points of the page.
 func (d *sheetWriter) spot(x, y float64) string {
-	return points(d.x+x*d.scale) + " " + d.up(d.y+y*d.scale)
+	return points(d.x+float64(x*d.scale)) + " " + d.up(d.y+float64(y*d.scale))
 }
 
 func (d *sheetWriter) shape(s *drawing.Shape) {
@@ -228,8 +230,8 @@ func (d *sheetWriter) arc(b *strings.Builder, from drawing.Spot, s drawing.Step)
 	handle := r * (4.0 / 3) * math.Tan(step/4)
 	x0, y0 := float64(from.X), float64(from.Y)
 	for i := range pieces {
-		next := angle + step*float64(i+1)
-		x1, y1 := cx+r*math.Cos(next), cy+r*math.Sin(next)
+		next := angle + float64(step*float64(i+1))
+		x1, y1 := cx+float64(r*math.Cos(next)), cy+float64(r*math.Sin(next))
 		if i == pieces-1 {
 			x1, y1 = float64(s.To.X), float64(s.To.Y)
 		}
@@ -237,8 +239,8 @@ func (d *sheetWriter) arc(b *strings.Builder, from drawing.Spot, s drawing.Step)
 		if i > 0 {
 			b.WriteByte(' ')
 		}
-		b.WriteString(d.spot(x0-handle*math.Sin(was), y0+handle*math.Cos(was)) + " " +
-			d.spot(x1+handle*math.Sin(next), y1-handle*math.Cos(next)) + " " + d.spot(x1, y1) + " c")
+		b.WriteString(d.spot(x0-float64(handle*math.Sin(was)), y0+float64(handle*math.Cos(was))) + " " +
+			d.spot(x1+float64(handle*math.Sin(next)), y1-float64(handle*math.Cos(next))) + " " + d.spot(x1, y1) + " c")
 		x0, y0 = x1, y1
 	}
 }
@@ -261,7 +263,7 @@ func (d *sheetWriter) label(l *drawing.Label) {
 	case drawing.End:
 		shift = -line.width
 	}
-	x, y := d.x+float64(l.At.X)*d.scale, d.y+float64(l.At.Y)*d.scale
+	x, y := d.x+float64(float64(l.At.X)*d.scale), d.y+float64(float64(l.At.Y)*d.scale)
 	d.tone = ""
 	if l.Turn != 0 {
 		sin, cos := math.Sincos(-l.Turn * math.Pi / 180)

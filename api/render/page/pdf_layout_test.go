@@ -76,3 +76,24 @@ func TestTheFontsSayWhatTheyHave(t *testing.T) {
 	_, err = readGlyphs([]byte(regularFont[:4000]))
 	assert.Error(t, err)
 }
+
+func TestShortPartsStayWholeAndLongOnesDoNot(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct {
+		heights []float64
+		whole   bool
+	}{
+		"a heading and a signature": {[]float64{10, 20, 20, 7}, true},
+		"a heading and a list":      {[]float64{10, 20, 20, 20}, false},
+	} {
+		w := &pdfWriter{parts: []int{0}}
+		for _, h := range c.heights {
+			w.add(chunk{height: h})
+		}
+		w.tieShortParts()
+		for i, k := range w.chunks[:len(w.chunks)-1] {
+			assert.Equal(t, c.whole, k.keep, "%s: chunk %d", name, i)
+		}
+		assert.False(t, w.chunks[len(w.chunks)-1].keep, "the next part may begin a page")
+	}
+}

@@ -114,7 +114,7 @@ func (w *pdfWriter) columnWidths(t *Table, box float64) []float64 {
 		case high <= total:
 			widths[i] = natural[i] * total / high
 		case low < total:
-			widths[i] = least[i] + (natural[i]-least[i])*(total-low)/(high-low)
+			widths[i] = least[i] + float64((natural[i]-least[i])*(total-low)/(high-low))
 		default:
 			widths[i] = least[i] * total / low
 		}
@@ -188,7 +188,7 @@ func (w *pdfWriter) tableHead(e *element, t *Table, widths []float64, box float6
 		x := float64(sideMargin)
 		for i, cell := range cells {
 			// Heads stand on the foot of their row, beside the numbers below them.
-			top := y + height - cellTop - float64(len(cell.lines))*s.leading()
+			top := y + height - cellTop - float64(float64(len(cell.lines))*s.leading())
 			w.tableWords(cell, cell.lines, x, top, widths[i], t.indent(i, box), t.Columns[i].Numbers, !again)
 			x += widths[i]
 		}
@@ -238,7 +238,7 @@ func (w *pdfWriter) tableRow(e *element, t *Table, number int, widths []float64,
 	for start := 0; start < most; start += perPage {
 		end := min(start+perPage, most)
 		first, last := start == 0, end == most
-		height := float64(end-start)*s.leading() + 2*cellTop
+		height := float64(float64(end-start)*s.leading()) + 2*cellTop
 		c := chunk{height: height, head: head, keep: keep && last}
 		c.draw = func(y float64) {
 			w.beginArtifact()
