@@ -2,7 +2,7 @@
 //
 //   node page.mjs FILE DIR POLICY
 //
-// FILE is the page, DIR where pictures and PDF files go, POLICY the Content-Security-Policy that it is served with. What
+// FILE is the page, DIR where PDF files go, and pictures if BEDLINE_SEEN is set, POLICY the Content-Security-Policy that it is served with. What
 // is wrong with it is written to standard output as JSON: a list of sentences. CHROMIUM names another browser.
 import { createServer } from 'node:http';
 import { readFileSync } from 'node:fs';
@@ -75,6 +75,17 @@ async function drawn(tab, view) {
 	for (const w of words) fault(view, w);
 }
 
+// Pictures are for people to look at, in parts that the browser manages on a small machine.
+async function picture(tab, view) {
+	if (!process.env.BEDLINE_SEEN) return;
+	const most = 6000, { width } = tab.viewportSize();
+	const height = await tab.evaluate(() => Math.ceil(document.documentElement.scrollHeight));
+	for (let y = 0, part = 1; y < height; y += most, part++) {
+		const path = join(dir, height > most ? `${view}-${part}.png` : `${view}.png`);
+		await tab.screenshot({ path, fullPage: true, clip: { x: 0, y, width, height: Math.min(most, height - y) } });
+	}
+}
+
 async function open(view, options) {
 	const context = await browser.newContext(options);
 	const tab = await context.newPage();
@@ -92,7 +103,7 @@ for (const [view, options] of [
 	['desk-dark', { viewport: desk, colorScheme: 'dark' }],
 ]) {
 	const tab = await open(view, options);
-	await tab.screenshot({ path: join(dir, `${view}.png`), fullPage: true });
+	await picture(tab, view);
 	await fits(tab, view);
 	if (view !== 'phone-light') await accessible(tab, view); // that of a narrower one comes below
 	if (view === 'desk-light') await drawn(tab, view);
@@ -101,7 +112,7 @@ for (const [view, options] of [
 
 {
 	const tab = await open('forced-colors', { viewport: desk, colorScheme: 'dark', forcedColors: 'active' });
-	await tab.screenshot({ path: join(dir, 'forced-colors.png'), fullPage: true });
+	await picture(tab, 'forced-colors');
 	await tab.context().close();
 }
 
@@ -118,7 +129,7 @@ for (const [view, options] of [
 		const drawing = tab.locator('figure:target .drawing');
 		if (!await drawing.evaluate((e) => e.scrollWidth > e.clientWidth)) fault('enlarged', 'the drawing is no larger');
 		await fits(tab, 'enlarged');
-		await tab.screenshot({ path: join(dir, 'phone-enlarged.png') });
+		if (process.env.BEDLINE_SEEN) await tab.screenshot({ path: join(dir, 'phone-enlarged.png') });
 		await accessible(tab, '320 px, a drawing enlarged');
 		await tab.locator('figure:target .whole-link').click();
 		if (await tab.locator('figure:target').count() > 0) fault('enlarged', 'the drawing stays large');
