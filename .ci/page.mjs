@@ -94,7 +94,7 @@ for (const [view, options] of [
 	const tab = await open(view, options);
 	await tab.screenshot({ path: join(dir, `${view}.png`), fullPage: true });
 	await fits(tab, view);
-	await accessible(tab, view);
+	if (view !== 'phone-light') await accessible(tab, view); // that of a narrower one comes below
 	if (view === 'desk-light') await drawn(tab, view);
 	await tab.context().close();
 }
@@ -107,22 +107,23 @@ for (const [view, options] of [
 
 {
 	const tab = await open('widths', { viewport: phone });
-	for (const width of [320, 375, 412, 520, 640, 641, 700, 768, 900, 1024]) {
+	for (const width of [320, 375, 412, 520, 640, 704, 705, 768, 832, 833, 1024]) {
 		await tab.setViewportSize({ width, height: 800 });
 		await fits(tab, `${width} px`);
 	}
 	await tab.setViewportSize({ width: 320, height: 800 });
-	await accessible(tab, '320 px');
 	const enlarge = tab.locator('.enlarge').first();
 	if (await enlarge.count() > 0) {
 		await enlarge.click();
 		const drawing = tab.locator('figure:target .drawing');
 		if (!await drawing.evaluate((e) => e.scrollWidth > e.clientWidth)) fault('enlarged', 'the drawing is no larger');
 		await fits(tab, 'enlarged');
-		await accessible(tab, 'enlarged');
 		await tab.screenshot({ path: join(dir, 'phone-enlarged.png') });
+		await accessible(tab, '320 px, a drawing enlarged');
 		await tab.locator('figure:target .whole-link').click();
 		if (await tab.locator('figure:target').count() > 0) fault('enlarged', 'the drawing stays large');
+	} else {
+		await accessible(tab, '320 px');
 	}
 	// WCAG 2.1, success criterion 1.4.12: spacing that a reader may set.
 	await tab.addStyleTag({ content: '*{line-height:1.5!important;letter-spacing:.12em!important;word-spacing:.16em!important}p{margin-bottom:2em!important}' });

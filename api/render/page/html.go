@@ -113,13 +113,15 @@ func (w *htmlWriter) document() {
 		w.block(blocks[0])
 	}
 	w.raw("</header>\n")
-	w.contents(blocks)
 	end := len(blocks)
 	for end > 0 && isFaint(blocks[end-1]) {
 		end--
 	}
 	w.raw("<main>\n")
-	for _, b := range blocks[:end] {
+	for i, b := range blocks[:end] {
+		if _, ok := b.(*Heading); ok && w.parts == 0 {
+			w.contents(blocks[i:])
+		}
 		w.block(b)
 	}
 	w.sections(1)
@@ -194,17 +196,23 @@ func (w *htmlWriter) block(b Block) {
 	case *Heading:
 		w.head(b)
 	case *Paragraph:
-		w.piece("paragraph", Paragraph{Text: w.texts(b.Text), Faint: b.Faint})
+		w.piece("paragraph", struct {
+			Text  []htmlText
+			Faint bool
+		}{w.texts(b.Text), b.Faint})
 	case *List:
-		items := make([][]Text, len(b.Items))
+		items := make([][]htmlText, len(b.Items))
 		for i := range items {
 			items[i] = w.texts(b.Items[i])
 		}
-		w.piece("list", List{Items: items, Ordered: b.Ordered, Boxes: b.Boxes})
+		w.piece("list", struct {
+			Items          [][]htmlText
+			Ordered, Boxes bool
+		}{items, b.Ordered, b.Boxes})
 	case *Facts:
-		facts := make([]Fact, len(b.Facts))
+		facts := make([]htmlFact, len(b.Facts))
 		for i, f := range b.Facts {
-			facts[i] = Fact{Term: clean(f.Term), Text: w.texts(f.Text)}
+			facts[i] = htmlFact{clean(f.Term), w.texts(f.Text)}
 		}
 		w.piece("facts", facts)
 	case *Table:
@@ -242,17 +250,26 @@ func (w *htmlWriter) head(h *Heading) {
 	w.piece("heading", htmlHeading{h.Level, id, clean(h.Words)})
 }
 
-func (w *htmlWriter) texts(texts []Text) []Text {
-	out := make([]Text, len(texts))
+type htmlText struct {
+	Text
+	Blank bool // a line to write on
+}
+
+func (w *htmlWriter) texts(texts []Text) []htmlText {
+	out := make([]htmlText, len(texts))
 	for i, t := range texts {
 		if t.Language == w.doc.Language {
 			t.Language = ""
 		}
 		t.Words, t.Language = clean(t.Words), clean(t.Language)
-		out[i] = t
+		// Underscores would be read out one by one, and broken like a word.
+		out[i] = htmlText{t, len(t.Words) >= shortestBlank && strings.Trim(t.Words, "_") == ""}
 	}
 	return out
 }
+
+// shortestBlank is from how many underscores on they are a line to write on.
+const shortestBlank = 4
 
 // clean leaves out what no text of HTML may hold: control characters, and bytes that are no UTF-8.
 func clean(words string) string {
@@ -267,13 +284,18 @@ func clean(words string) string {
 	}, strings.ToValidUTF8(words, "\ufffd"))
 }
 
+type htmlFact struct {
+	Term string
+	Text []htmlText
+}
+
 type htmlColumn struct {
 	Head    string
 	Numbers bool
 }
 
 type htmlCell struct {
-	Text  []Text
+	Text  []htmlText
 	Class string
 	Label string
 	Box   bool
@@ -297,6 +319,9 @@ func (w *htmlWriter) table(t *Table) {
 	}
 	if t.leastWidth() > phoneWidth {
 		view.Class = "stacks"
+		if t.tightWidth() > deskWidth {
+			view.Class = "stacks crowded"
+		}
 	}
 	for _, c := range t.Columns {
 		view.Columns = append(view.Columns, htmlColumn{clean(c.Head), c.Numbers})
@@ -349,6 +374,7 @@ func (t *Table) shares() []float64 {
 
 const (
 	phoneWidth = 27 // letters in a row of a table on the narrowest phone, where the reader sets them apart too
+	deskWidth  = 76 // letters in a row of a table at a desk and on paper
 	columnGap  = 2  // letters
 	wrapsAt    = 14 // letters: a longer number may be broken, and a text is set in columns no narrower
 	longWord   = 16 // letters: a longer word may be broken anywhere
@@ -381,6 +407,23 @@ func (t *Table) leastWidth() int {
 		least := longest(Plain(c.Head))
 		for _, r := range t.Rows {
 			least = max(least, min(width(r.Cells[i]), wrapsAt), longest(r.Cells[i]))
+		}
+		sum += least + columnGap
+	}
+	return sum
+}
+
+// tightWidth is how many letters wide a table has to be for its words and short numbers to stay whole.
+func (t *Table) tightWidth() int {
+	sum := -columnGap
+	for i, c := range t.Columns {
+		least := min(longest(Plain(c.Head)), longWord)
+		for _, r := range t.Rows {
+			cell := r.Cells[i]
+			if c.Numbers && width(cell) <= wrapsAt {
+				least = max(least, width(cell))
+			}
+			least = max(least, min(longest(cell), longWord))
 		}
 		sum += least + columnGap
 	}
@@ -446,7 +489,7 @@ func (w *htmlWriter) note(n *Note) {
 	view := struct {
 		ID, Class, Kind, Source string
 		Mark                    template.HTML
-		Text, Ask               []Text
+		Text, Ask               []htmlText
 	}{ID: "note" + strconv.Itoa(w.notes), Class: htmlTones[n.Tone].class, Kind: clean(n.Kind), Mark: htmlTones[n.Tone].mark, Text: w.texts(n.Text), Ask: w.texts(n.Ask)}
 	if n.Source != "" {
 		view.Source = clean(n.Source)
@@ -495,7 +538,7 @@ func cssString(words string) string {
 			b.WriteRune(r)
 			continue
 		}
-		fmt.Fprintf(&b, "\\%06x", r)
+		fmt.Fprintf(&b, "\\%x ", r) // the space ends the escape
 	}
 	b.WriteByte('"')
 	return b.String()

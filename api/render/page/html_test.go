@@ -72,6 +72,7 @@ func small() *page.Document {
 			&page.Note{Tone: page.Caution, Kind: "Cuidado", Text: []page.Text{{Words: "Wear eye protection.", Language: "en-US"}}, Source: "norma local"},
 			&page.Heading{Level: 2, Words: "Plazos"},
 			&page.Paragraph{Text: page.Plain("Tres días.")},
+			&page.Facts{Facts: []page.Fact{{Term: "Firma", Text: page.Plain("______________________________")}}},
 			&page.Paragraph{Text: page.Plain("Medidas redondeadas."), Faint: true},
 		},
 	}

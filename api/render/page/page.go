@@ -17,7 +17,7 @@ type Document struct {
 type Labels struct {
 	Page     string // of a page's number, with {n} and {of}
 	Contents string // heading of the list of headings
-	Source   string // before the source of a note
+	Source   string // before the source of a note, with its colon
 	Enlarge  string // of the link that shows a drawing larger than a phone; both or neither
 	Whole    string // of the link that shows the whole drawing again
 }

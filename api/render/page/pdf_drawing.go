@@ -43,7 +43,7 @@ func (w *pdfWriter) figure(f *Figure) {
 			e.attributes = "<</O /Layout /Placement /Block /BBox [" + points(x) + " " + w.up(y+height) + " " + points(x+width) + " " + w.up(y) + "]>>"
 		}
 		w.begin(e)
-		w.sheet(sheet, x, y, scale)
+		w.sheet(e, sheet, x, y, scale)
 	}})
 	if len(caption) == 0 {
 		return
@@ -64,16 +64,16 @@ func (w *pdfWriter) figure(f *Figure) {
 // sheetWriter draws a sheet with its upper left corner at a place of the page.
 type sheetWriter struct {
 	*pdfWriter
+	element     *element
 	x, y, scale float64
-	sheet       *drawing.Sheet
 	ink         drawing.Ink // that is set
 	tone        string      // that is set
 	patterns    map[drawing.Fill]string
 	language    string
 }
 
-func (w *pdfWriter) sheet(s *drawing.Sheet, x, y, scale float64) {
-	d := &sheetWriter{pdfWriter: w, x: x, y: y, scale: scale, sheet: s, patterns: map[drawing.Fill]string{}, language: s.Language}
+func (w *pdfWriter) sheet(e *element, s *drawing.Sheet, x, y, scale float64) {
+	d := &sheetWriter{pdfWriter: w, element: e, x: x, y: y, scale: scale, patterns: map[drawing.Fill]string{}, language: s.Language}
 	w.raw("q " + d.spot(0, float64(s.Height)) + " " + d.length(float64(s.Width)) + " " + d.length(float64(s.Height)) + " re W n")
 	for _, item := range s.Items {
 		switch item := item.(type) {
@@ -100,6 +100,7 @@ func (d *sheetWriter) shape(s *drawing.Shape) {
 	if path == "" || s.Fill == drawing.NoFill && s.Ink == drawing.NoInk {
 		return
 	}
+	d.begin(d.element)
 	if s.Ink != drawing.NoInk && s.Ink != d.ink {
 		d.setInk(s.Ink)
 	}
@@ -270,12 +271,14 @@ func (d *sheetWriter) label(l *drawing.Label) {
 		d.forget()
 	}
 	if l.Halo {
+		d.beginArtifact() // or the words would be there twice
 		d.raw("q 1 Tr 1 j [] 0 d " + points(size/4) + " w 1 1 1 RG")
 		d.forget()
 		d.set(line, x+shift, y, s)
 		d.raw("Q")
 		d.forget()
 	}
+	d.begin(d.element)
 	d.set(line, x+shift, y, s)
 	if l.Turn != 0 {
 		d.raw("Q")
