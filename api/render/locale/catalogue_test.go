@@ -3,6 +3,7 @@ package locale_test
 import (
 	"bytes"
 	"encoding/json"
+	"flag"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -103,6 +104,41 @@ func TestCataloguesHaveEachKeyOnceAndNoEmptyMessage(t *testing.T) {
 			assert.Empty(t, seen[e.key], "%s: %s is in %s too", tag, e.key, e.topic)
 			seen[e.key] = e.topic
 		}
+	}
+}
+
+var update = flag.Bool("update", false, "write the catalogues sorted by key")
+
+// A catalogue that is not so is put right by go test ./api/render/locale -run Sorted -update.
+func TestCataloguesAreSortedByKeyWithALineForEach(t *testing.T) {
+	paths, err := filepath.Glob("catalogues/*/*.json")
+	require.NoError(t, err)
+	for _, path := range paths {
+		list := entries(t, path, "")
+		slices.SortStableFunc(list, func(a, b message) int { return strings.Compare(a.key, b.key) })
+		var want bytes.Buffer
+		e := json.NewEncoder(&want)
+		e.SetEscapeHTML(false)
+		sign := "{\n"
+		for _, m := range list {
+			want.WriteString(sign + "  ")
+			require.NoError(t, e.Encode(m.key))
+			want.Truncate(want.Len() - 1)
+			want.WriteString(": ")
+			require.NoError(t, e.Encode(m.text))
+			want.Truncate(want.Len() - 1)
+			sign = ",\n"
+		}
+		if len(list) == 0 {
+			want.WriteString("{")
+		}
+		want.WriteString("\n}\n")
+		if *update {
+			require.NoError(t, os.WriteFile(path, want.Bytes(), 0o644))
+		}
+		got, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.True(t, bytes.Equal(want.Bytes(), got), "%s is not sorted by key with a line for each", path)
 	}
 }
 

@@ -28,9 +28,9 @@ func (l *Locale) ShortWeekday(d schedule.Day) string { return l.day("{wkd}", d) 
 // Hour writes a minute of the day as an hour of the clock: "1:05 PM". 1440 is midnight.
 func (l *Locale) Hour(minute int) string {
 	clock := schedule.Clock(minute).Minute()
-	h, half := clock/60, l.messages["time.am"]
+	h, half := clock/60, l.messages()["time.am"]
 	if h >= 12 {
-		half = l.messages["time.pm"]
+		half = l.messages()["time.pm"]
 	}
 	return l.Say("time", "h", fmt.Sprint((h+11)%12+1), "HH", fmt.Sprintf("%02d", h), "mm", fmt.Sprintf("%02d", clock%60), "half", half)
 }
@@ -51,6 +51,6 @@ func (l *Locale) day(pattern string, d schedule.Day) string {
 	month, weekday := fmt.Sprintf("%02d", t.Month()), fmt.Sprint(int(d.Weekday()))
 	return l.Say(pattern,
 		"day", fmt.Sprint(t.Day()), "year", fmt.Sprint(t.Year()),
-		"month", l.messages["date.month."+month], "mon", l.messages["date.mon."+month],
-		"weekday", l.messages["date.weekday."+weekday], "wkd", l.messages["date.wkd."+weekday])
+		"month", l.messages()["date.month."+month], "mon", l.messages()["date.mon."+month],
+		"weekday", l.messages()["date.weekday."+weekday], "wkd", l.messages()["date.wkd."+weekday])
 }

@@ -4,6 +4,7 @@ import (
 	"embed"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"path"
 	"strings"
 	"sync"
@@ -23,14 +24,15 @@ var catalogues embed.FS
 
 // Locale is a language as it is written in a place. It may be shared.
 type Locale struct {
-	tag      string
-	cldr     locales.Translator
-	currency *currency.Formatter
-	messages map[string]string
-	english  bool // the engine's own language
-	phrases  func() *phrases
-
+	tag          string
+	english      bool // the engine's own language
 	contractions []contraction
+
+	// Made when first asked for, since only what people read needs them.
+	cldr     func() locales.Translator
+	currency func() *currency.Formatter
+	messages func() map[string]string
+	phrases  func() *phrases
 }
 
 // contraction is two words that are written as one when they meet.
@@ -38,26 +40,41 @@ type contraction struct{ first, second, both string }
 
 // all are the locales, the one for everybody else first. leans is whose words are taken where a catalogue lacks them.
 var all, matcher = load([]source{
-	{tag: "en-US", cldr: en_US.New()},
-	{tag: "en-GB", cldr: en_GB.New(), leans: "en-US"},
-	{tag: "es-US", cldr: es_US.New(), leans: "en-US", contractions: []contraction{{"de", "el", "del"}, {"a", "el", "al"}}},
+	{tag: "en-US", cldr: en_US.New},
+	{tag: "en-GB", cldr: en_GB.New, leans: "en-US"},
+	{tag: "es-US", cldr: es_US.New, leans: "en-US", contractions: []contraction{{"de", "el", "del"}, {"a", "el", "al"}}},
 })
 
 type source struct {
 	tag   string
-	cldr  locales.Translator
+	cldr  func() locales.Translator
 	leans string
 
 	contractions []contraction
 }
 
-func load(sources []source) ([]*Locale, language.Matcher) {
+func load(sources []source) ([]*Locale, func() language.Matcher) {
 	var out []*Locale
 	var tags []language.Tag
 	for _, s := range sources {
-		l := &Locale{tag: s.tag, cldr: s.cldr, currency: currency.NewFormatter(currency.NewLocale(s.tag)), messages: map[string]string{},
-			contractions: s.contractions}
-		l.english = strings.HasPrefix(s.tag, "en-")
+		l := &Locale{tag: s.tag, cldr: sync.OnceValue(s.cldr), english: strings.HasPrefix(s.tag, "en-"), contractions: s.contractions}
+		var leans *Locale
+		for _, other := range out {
+			if other.tag == s.leans {
+				leans = other
+			}
+		}
+		l.currency = sync.OnceValue(func() *currency.Formatter { return currency.NewFormatter(currency.NewLocale(s.tag)) })
+		l.messages = sync.OnceValue(func() map[string]string {
+			m := map[string]string{}
+			if leans != nil {
+				maps.Copy(m, leans.messages())
+			}
+			if err := read(path.Join("catalogues", s.tag), m); err != nil {
+				panic(err) // the catalogues are part of the program, and a test reads them all
+			}
+			return m
+		})
 		l.phrases = sync.OnceValue(func() *phrases {
 			p, err := sentences(s.tag)
 			if err != nil {
@@ -65,22 +82,13 @@ func load(sources []source) ([]*Locale, language.Matcher) {
 			}
 			return p
 		})
-		for _, other := range out {
-			if other.tag == s.leans {
-				for k, m := range other.messages {
-					l.messages[k] = m
-				}
-			}
-		}
-		if err := l.read(path.Join("catalogues", s.tag)); err != nil {
-			panic(err) // the catalogues are part of the program
-		}
 		out, tags = append(out, l), append(tags, language.MustParse(s.tag))
 	}
-	return out, language.NewMatcher(tags)
+	return out, sync.OnceValue(func() language.Matcher { return language.NewMatcher(tags) })
 }
 
-func (l *Locale) read(folder string) error {
+// read adds the messages of a folder.
+func read(folder string, messages map[string]string) error {
 	entries, err := catalogues.ReadDir(folder)
 	if err != nil {
 		return fmt.Errorf("reading the catalogue %s: %w", folder, err)
@@ -93,7 +101,7 @@ func (l *Locale) read(folder string) error {
 		if err != nil {
 			return fmt.Errorf("reading the catalogue %s: %w", folder, err)
 		}
-		if err := json.Unmarshal(text, &l.messages); err != nil {
+		if err := json.Unmarshal(text, &messages); err != nil {
 			return fmt.Errorf("reading the catalogue %s/%s: %w", folder, e.Name(), err)
 		}
 	}
@@ -129,7 +137,7 @@ func Choose(header []string) *Locale {
 	if err != nil || len(tags) == 0 {
 		return all[0]
 	}
-	_, i, confidence := matcher.Match(tags...)
+	_, i, confidence := matcher().Match(tags...)
 	if confidence == language.No {
 		return all[0]
 	}
@@ -141,14 +149,14 @@ func (l *Locale) Tag() string { return l.tag }
 
 // Has tells whether there is a message of a key.
 func (l *Locale) Has(key string) bool {
-	_, ok := l.messages[key]
+	_, ok := l.messages()[key]
 	return ok
 }
 
 // Say is the message of a key with its values: pairs of a name and what stands for {name}. A key without a message is
 // taken for the message; a test holds that none is asked for.
 func (l *Locale) Say(key string, values ...string) string {
-	message, ok := l.messages[key]
+	message, ok := l.messages()[key]
 	if !ok {
 		message = key
 	}
@@ -165,7 +173,7 @@ func (l *Locale) Say(key string, values ...string) string {
 // Count is the message of a key for a number of things, which stands for {n}.
 func (l *Locale) Count(key string, n int, values ...string) string {
 	form := "other"
-	if l.cldr.CardinalPluralRule(float64(n), 0) == locales.PluralRuleOne {
+	if l.cldr().CardinalPluralRule(float64(n), 0) == locales.PluralRuleOne {
 		form = "one"
 	}
 	return l.Say(key+"."+form, append([]string{"n", l.Whole(n)}, values...)...)
@@ -177,5 +185,5 @@ func (l *Locale) Money(a money.Amount, c money.Currency) string {
 	if err != nil {
 		return c.Format(a) + " " + c.Code
 	}
-	return l.currency.Format(amount)
+	return l.currency().Format(amount)
 }

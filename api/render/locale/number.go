@@ -38,16 +38,16 @@ func (l *Locale) digits(s string) string {
 	}
 	var b strings.Builder
 	if minus {
-		b.WriteString(l.messages["number.minus"])
+		b.WriteString(l.messages()["number.minus"])
 	}
 	for i := range len(whole) {
 		if i > 0 && (len(whole)-i)%3 == 0 {
-			b.WriteString(l.messages["number.group"])
+			b.WriteString(l.messages()["number.group"])
 		}
 		b.WriteByte(whole[i])
 	}
 	if point {
-		b.WriteString(l.messages["number.point"])
+		b.WriteString(l.messages()["number.point"])
 		b.WriteString(fraction)
 	}
 	return b.String()

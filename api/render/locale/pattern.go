@@ -20,6 +20,7 @@ import (
 //	{title} a name out of them, without "; "; like all but words and lists it is never translated
 //	{cite}  anything
 //	{ids}   a list of such
+//	{list}  words with ", " between them, each translated where it can be
 //	{must}  words that have a translation, or hold none
 //	others  words, translated where they can be
 //
@@ -47,10 +48,11 @@ const (
 	aName
 	aCitation
 	someNames
+	someWords
 	mustTranslate
 )
 
-var placeKinds = map[string]placeKind{"n": aNumber, "q": aQuantity, "id": aKey, "title": aName, "cite": aCitation, "ids": someNames, "must": mustTranslate}
+var placeKinds = map[string]placeKind{"n": aNumber, "q": aQuantity, "id": aKey, "title": aName, "cite": aCitation, "ids": someNames, "list": someWords, "must": mustTranslate}
 
 // piece is a part of a message: words, or what a place held.
 type piece struct {
@@ -125,7 +127,9 @@ func isPlaceRune(r rune) bool { return r >= 'a' && r <= 'z' || r >= '0' && r <= 
 
 // match gives what the places of the pattern hold if a sentence is of it from end to end. Of several ways to fill them
 // that counts which gives the first place the least, then the second, and so on.
-func (p *pattern) match(s string) ([]string, bool) {
+//
+// The work is taken off what is left of it; without any there is no match.
+func (p *pattern) match(s string, left *int) ([]string, bool) {
 	if !strings.HasPrefix(s, p.words[0]) || !strings.HasSuffix(s, p.words[len(p.words)-1]) {
 		return nil, false
 	}
@@ -135,7 +139,7 @@ func (p *pattern) match(s string) ([]string, bool) {
 	if len(s) < p.literal+len(p.places) {
 		return nil, false
 	}
-	m := matching{pattern: p, text: s, held: make([]string, len(p.places))}
+	m := matching{pattern: p, text: s, held: make([]string, len(p.places)), left: left}
 	return m.held, m.from(0, len(p.words[0]))
 }
 
@@ -146,6 +150,7 @@ type matching struct {
 	text string
 	held []string
 	dead []bool
+	left *int
 }
 
 func (m *matching) from(i, at int) bool {
@@ -161,14 +166,16 @@ func (m *matching) from(i, at int) bool {
 	}
 	for end := at + 1; end <= len(m.text); end++ {
 		k := strings.Index(m.text[end:], next)
-		if k < 0 {
+		if *m.left -= 8; k < 0 || *m.left < 0 {
 			break
 		}
+		*m.left -= k
 		if end += k; m.holds(i, at, end) && m.from(i+1, end+len(next)) {
 			return true
 		}
 	}
 	if m.dead == nil {
+		*m.left -= len(m.text)
 		m.dead = make([]bool, len(m.places)*(len(m.text)+1))
 	}
 	m.dead[state] = true
@@ -177,6 +184,9 @@ func (m *matching) from(i, at int) bool {
 
 func (m *matching) holds(i, at, end int) bool {
 	m.held[i] = m.text[at:end]
+	if m.places[i].kind != anyWords {
+		*m.left -= end - at
+	}
 	switch m.places[i].kind {
 	case aNumber:
 		return isNumber(m.held[i])
@@ -261,7 +271,7 @@ func parsePhrases(text []byte) (*phrases, error) {
 const (
 	longest = 4096    // bytes of a sentence that is translated
 	deepest = 6       // sentences in sentences
-	effort  = 1 << 18 // bytes looked at for one sentence, so that none made up to be hard takes long
+	effort  = 1 << 18 // steps of work on one sentence, about the bytes looked at, so that none made up to be hard takes long
 )
 
 // separators take words apart that have no pattern as a whole. Where one is common in names as well, all parts have to
@@ -281,7 +291,7 @@ type translation struct {
 // translate is a sentence in the language of the phrases; false if some of its words have no translation. With partly
 // it is then translated as far as can be. Separators before the given one are gone already.
 func (t *translation) translate(s string, separator, depth int, partly bool) (string, bool) {
-	if t.left -= len(s) + 1; s == "" || t.left < 0 || depth > deepest {
+	if t.left -= len(s) + 32; s == "" || t.left < 0 || depth > deepest {
 		return s, false
 	}
 	if text, ok := t.whole(s, depth); ok {
@@ -297,6 +307,10 @@ func (t *translation) translate(s string, separator, depth int, partly bool) (st
 	}
 	for k := separator; k < len(separators); k++ {
 		by := separators[k]
+		if !strings.Contains(s, by.sign) {
+			continue
+		}
+		t.left -= 2 * len(s) // to take apart, and to look for words
 		parts := apart(s, by.sign)
 		if len(parts) == 1 {
 			continue
@@ -357,7 +371,7 @@ func (t *translation) whole(s string, depth int) (string, bool) {
 }
 
 func (t *translation) fill(by *pattern, s string, depth int) (string, bool) {
-	held, ok := by.match(s)
+	held, ok := by.match(s, &t.left)
 	if !ok {
 		return "", false
 	}
@@ -365,6 +379,12 @@ func (t *translation) fill(by *pattern, s string, depth int) (string, bool) {
 		switch place.kind {
 		case someNames:
 			held[k] = t.names(held[k])
+		case someWords:
+			parts := apart(held[k], ", ")
+			for i, part := range parts {
+				parts[i], _ = t.translate(part, 0, depth+1, true)
+			}
+			held[k] = strings.Join(parts, ", ")
 		case mustTranslate:
 			text, ok := t.translate(held[k], 0, depth+1, false)
 			if !ok && !wordless(held[k]) {

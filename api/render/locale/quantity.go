@@ -20,7 +20,7 @@ func (l *Locale) Quantity(q measure.Quantity, digits int) string {
 
 // Unit is the sign that people read for a unit of an answer: "ft²" for ft2. A unit without one is its own sign.
 func (l *Locale) Unit(unit string) string {
-	if sign, ok := l.messages["unit."+unit]; ok {
+	if sign, ok := l.messages()["unit."+unit]; ok {
 		return sign
 	}
 	return unit
@@ -83,7 +83,7 @@ func (l *Locale) Depth(v measure.Length, s measure.System) string {
 	}
 	words := l.fraction(n, part)
 	if q.Value < 0 {
-		words = l.messages["number.minus"] + words
+		words = l.messages()["number.minus"] + words
 	}
 	return l.Say("number.unit", "n", words, "unit", l.Unit(q.Unit))
 }
@@ -114,7 +114,7 @@ func (l *Locale) HoursOf(h measure.Hours) string { return l.Say("hours", "n", l.
 func (l *Locale) Duration(m schedule.Minutes) string {
 	switch {
 	case m < 0:
-		return l.messages["number.minus"] + l.Duration(-m)
+		return l.messages()["number.minus"] + l.Duration(-m)
 	case m < 60:
 		return l.Say("minutes", "n", l.Whole(int(m)))
 	case m%60 == 0:

@@ -47,12 +47,11 @@ func english(text string) []string {
 
 func TestEverySentenceOfTheGoldenAnswersIsTranslated(t *testing.T) {
 	t.Parallel()
-	paths, err := filepath.Glob("../../../testdata/answers/*.json")
-	require.NoError(t, err)
-	require.Greater(t, len(paths), 20)
+	paths := answers(t)
+	require.Greater(t, len(paths), 30)
 	lists := dataWords(t)
 	for _, path := range paths {
-		t.Run(strings.TrimSuffix(filepath.Base(path), ".json"), func(t *testing.T) {
+		t.Run(strings.TrimPrefix(path, "../../../testdata/"), func(t *testing.T) {
 			t.Parallel()
 			text, err := os.ReadFile(path)
 			require.NoError(t, err)
@@ -65,7 +64,7 @@ func TestEverySentenceOfTheGoldenAnswersIsTranslated(t *testing.T) {
 				}
 			})
 			eachText(answer, "", func(member, text string) {
-				if !sentences[member] || slices.Contains(names, text) {
+				if !sentences[member] && !strings.HasSuffix(member, ".sentence") && !strings.HasSuffix(member, ".why") || slices.Contains(names, text) {
 					return
 				}
 				found++
@@ -76,9 +75,19 @@ func TestEverySentenceOfTheGoldenAnswersIsTranslated(t *testing.T) {
 				}
 				assert.Empty(t, english(translated), "%s: %q became %q", member, text, translated)
 			})
-			assert.Greater(t, found, 30)
+			assert.Greater(t, found, 10)
 		})
 	}
+}
+
+// answers are the golden answers to jobs, to requests for buying and to past jobs.
+func answers(t *testing.T) []string {
+	t.Helper()
+	paths, err := filepath.Glob("../../../testdata/answers/*.json")
+	require.NoError(t, err)
+	more, err := filepath.Glob("../../../testdata/*/answers/*.json")
+	require.NoError(t, err)
+	return append(paths, more...)
 }
 
 // sentences are the members of an answer that the engine writes, by the last two names of their path. The expressions of
@@ -142,10 +151,8 @@ func dataWords(t *testing.T) []string {
 
 func TestStepsOfTheArithmeticHoldNoEnglishWords(t *testing.T) {
 	t.Parallel()
-	paths, err := filepath.Glob("../../../testdata/answers/*.json")
-	require.NoError(t, err)
 	l := spanish(t)
-	for _, path := range paths {
+	for _, path := range answers(t) {
 		text, err := os.ReadFile(path)
 		require.NoError(t, err)
 		var answer any
@@ -242,10 +249,8 @@ func TestEnglishLocalesChangeSpellingOnly(t *testing.T) {
 func TestNoBritishSpellingIsLeftInAmerican(t *testing.T) {
 	t.Parallel()
 	british := regexp.MustCompile(`(?i)\b(labour|centre|mitred|metres?|millimetres?|neighbours?|colour|grey|levelled|travelled|favour)\b`)
-	paths, err := filepath.Glob("../../../testdata/answers/*.json")
-	require.NoError(t, err)
 	l := lookup(t, "en-US")
-	for _, path := range paths {
+	for _, path := range answers(t) {
 		text, err := os.ReadFile(path)
 		require.NoError(t, err)
 		var answer any

@@ -81,7 +81,8 @@ type pdfWriter struct {
 	width, height float64 // of the paper
 	root          *element
 	chunks        []chunk
-	outline       int // level of the last bookmark, -1 for none
+	parts         []int // the chunks that parts begin with: headings
+	outline       int   // level of the last bookmark, -1 for none
 
 	// While drawing:
 	marks    [][]*element // by page and number of the marked content: whose it is
@@ -117,9 +118,13 @@ func (w *pdfWriter) document() ([]byte, error) {
 	if w.bold, err = newFace(pdf, w.forget, "B", "DejaVuSans-Bold", boldFont); err != nil {
 		return nil, err
 	}
-	for _, b := range w.doc.Blocks {
+	for i, b := range w.doc.Blocks {
 		w.block(b)
+		if i+1 < len(w.doc.Blocks) {
+			w.tie(b, w.doc.Blocks[i+1])
+		}
 	}
+	w.tieShortParts()
 	if w.err != nil {
 		return nil, w.err
 	}
@@ -158,6 +163,52 @@ type chunk struct {
 	breaks bool    // a page begins with it
 	head   *chunk  // drawn again above it where it begins a page
 	draw   func(y float64)
+}
+
+// tie keeps words that only lead to what follows on its page, and a remark with what it is about.
+func (w *pdfWriter) tie(b, next Block) {
+	if len(w.chunks) == 0 {
+		return
+	}
+	last := &w.chunks[len(w.chunks)-1]
+	short := func(p *Paragraph, s pdfStyle, lines int) bool { return len(w.lines(p.Text, s, w.column())) <= lines }
+	switch b := b.(type) {
+	case *Paragraph:
+		switch next.(type) {
+		case *List, *Facts, *Table, *Figure:
+			last.keep = last.keep || !b.Faint && short(b, bodyStyle, 2)
+		}
+	case *List, *Facts, *Table, *Figure:
+		if p, ok := next.(*Paragraph); ok && p.Faint {
+			last.keep = last.keep || short(p, faintStyle, 3)
+		}
+	}
+}
+
+// tieShortParts keeps parts of the document whole that take little of a page.
+func (w *pdfWriter) tieShortParts() {
+	for i, start := range w.parts {
+		end := len(w.chunks)
+		if i+1 < len(w.parts) {
+			end = w.parts[i+1]
+		}
+		w.tieShort(start, end)
+	}
+}
+
+// tieShort keeps a stretch of chunks on one page, if it takes no more than a quarter of it or so.
+func (w *pdfWriter) tieShort(start, end int) {
+	const short = 68
+	height := 0.0
+	for _, c := range w.chunks[start:end] {
+		height += c.gap + c.height
+	}
+	if height > short {
+		return
+	}
+	for j := start; j+1 < end; j++ {
+		w.chunks[j].keep = true
+	}
 }
 
 // placed is a chunk with its place.

@@ -90,6 +90,7 @@ func (w *pdfWriter) heading(h *Heading) {
 	level := max(h.Level-2, 0)
 	level = min(level, w.outline+1)
 	w.outline = level
+	w.parts = append(w.parts, len(w.chunks))
 	lines := w.lines(Plain(h.Words), s, w.column())
 	for i, l := range lines {
 		c := chunk{height: s.leading(), keep: true, breaks: h.Break && i == 0}
@@ -151,9 +152,12 @@ func (w *pdfWriter) list(l *List) {
 		if i == 0 {
 			gap = blockGap
 		}
-		w.item(e.add("LI"), label, item, s, gap, i == 0 && len(l.Items) > 1)
+		w.item(e.add("LI"), label, item, s, gap, pair(i, len(l.Items)))
 	}
 }
+
+// pair tells whether an item of so many stays with the next one: neither the first nor the last stands alone.
+func pair(i, of int) bool { return i+1 < of && (i == 0 || i == of-2) }
 
 // item sets an item with its number, dot or box before it.
 func (w *pdfWriter) item(e *element, label string, texts []Text, s pdfStyle, gap float64, keep bool) {
@@ -173,7 +177,7 @@ func (w *pdfWriter) item(e *element, label string, texts []Text, s pdfStyle, gap
 		c.draw = func(y float64) {
 			if first {
 				w.begin(name)
-				w.set(marker, sideMargin+indent-1.8-marker.width, y+s.base(), s)
+				w.set(ended(marker, true), sideMargin+indent-1.8-marker.width, y+s.base(), s)
 			}
 			if len(l.fragments) > 0 {
 				w.begin(body)
@@ -198,8 +202,9 @@ func (w *pdfWriter) facts(f *Facts) {
 		name, body := item.add("Lbl"), item.add("LBody")
 		left := w.lines(Plain(fact.Term), termStyle, terms)
 		right := w.lines(fact.Text, bodyStyle, w.column()-terms-5)
-		for j := range max(len(left), len(right)) {
-			c := chunk{height: bodyStyle.leading(), keep: j == 0 && max(len(left), len(right)) > 1}
+		rows := max(len(left), len(right))
+		for j := range rows {
+			c := chunk{height: bodyStyle.leading(), keep: j == 0 && rows > 1 || j == rows-2 || j == rows-1 && pair(i, len(f.Facts))}
 			if j == 0 {
 				c.gap = lineGap * 0.6
 			}

@@ -21,7 +21,7 @@ func (w *pdfWriter) figure(f *Figure) {
 	sheet := f.Sheet
 	caption := w.lines(Plain(f.Caption), faintStyle, w.column())
 	const headings = 26 // room for the headings that stay with it
-	room := w.most() - headings - float64(len(caption))*faintStyle.leading()
+	room := w.most() - headings - float64(float64(len(caption))*faintStyle.leading())
 	scale := 1.0
 	if wide := float64(sheet.Width); wide > w.column() {
 		scale = w.column() / wide
@@ -43,7 +43,7 @@ func (w *pdfWriter) figure(f *Figure) {
 			e.attributes = "<</O /Layout /Placement /Block /BBox [" + points(x) + " " + w.up(y+height) + " " + points(x+width) + " " + w.up(y) + "]>>"
 		}
 		w.begin(e)
-		w.sheet(sheet, x, y, scale)
+		w.sheet(e, sheet, x, y, scale)
 	}})
 	if len(caption) == 0 {
 		return
@@ -61,19 +61,21 @@ func (w *pdfWriter) figure(f *Figure) {
 	}
 }
 
+// Products are rounded before they are added (float64), so that processors that could do both at once give the same bytes.
+
 // sheetWriter draws a sheet with its upper left corner at a place of the page.
 type sheetWriter struct {
 	*pdfWriter
+	element     *element
 	x, y, scale float64
-	sheet       *drawing.Sheet
 	ink         drawing.Ink // that is set
 	tone        string      // that is set
 	patterns    map[drawing.Fill]string
 	language    string
 }
 
-func (w *pdfWriter) sheet(s *drawing.Sheet, x, y, scale float64) {
-	d := &sheetWriter{pdfWriter: w, x: x, y: y, scale: scale, sheet: s, patterns: map[drawing.Fill]string{}, language: s.Language}
+func (w *pdfWriter) sheet(e *element, s *drawing.Sheet, x, y, scale float64) {
+	d := &sheetWriter{pdfWriter: w, element: e, x: x, y: y, scale: scale, patterns: map[drawing.Fill]string{}, language: s.Language}
 	w.raw("q " + d.spot(0, float64(s.Height)) + " " + d.length(float64(s.Width)) + " " + d.length(float64(s.Height)) + " re W n")
 	for _, item := range s.Items {
 		switch item := item.(type) {
@@ -92,7 +94,7 @@ func (d *sheetWriter) length(mm float64) string { return points(mm * d.scale) }
 
 // spot is a place on the drawing, in points of the page.
 func (d *sheetWriter) spot(x, y float64) string {
-	return points(d.x+x*d.scale) + " " + d.up(d.y+y*d.scale)
+	return points(d.x+float64(x*d.scale)) + " " + d.up(d.y+float64(y*d.scale))
 }
 
 func (d *sheetWriter) shape(s *drawing.Shape) {
@@ -100,6 +102,7 @@ func (d *sheetWriter) shape(s *drawing.Shape) {
 	if path == "" || s.Fill == drawing.NoFill && s.Ink == drawing.NoInk {
 		return
 	}
+	d.begin(d.element)
 	if s.Ink != drawing.NoInk && s.Ink != d.ink {
 		d.setInk(s.Ink)
 	}
@@ -227,8 +230,8 @@ func (d *sheetWriter) arc(b *strings.Builder, from drawing.Spot, s drawing.Step)
 	handle := r * (4.0 / 3) * math.Tan(step/4)
 	x0, y0 := float64(from.X), float64(from.Y)
 	for i := range pieces {
-		next := angle + step*float64(i+1)
-		x1, y1 := cx+r*math.Cos(next), cy+r*math.Sin(next)
+		next := angle + float64(step*float64(i+1))
+		x1, y1 := cx+float64(r*math.Cos(next)), cy+float64(r*math.Sin(next))
 		if i == pieces-1 {
 			x1, y1 = float64(s.To.X), float64(s.To.Y)
 		}
@@ -236,8 +239,8 @@ func (d *sheetWriter) arc(b *strings.Builder, from drawing.Spot, s drawing.Step)
 		if i > 0 {
 			b.WriteByte(' ')
 		}
-		b.WriteString(d.spot(x0-handle*math.Sin(was), y0+handle*math.Cos(was)) + " " +
-			d.spot(x1+handle*math.Sin(next), y1-handle*math.Cos(next)) + " " + d.spot(x1, y1) + " c")
+		b.WriteString(d.spot(x0-float64(handle*math.Sin(was)), y0+float64(handle*math.Cos(was))) + " " +
+			d.spot(x1+float64(handle*math.Sin(next)), y1-float64(handle*math.Cos(next))) + " " + d.spot(x1, y1) + " c")
 		x0, y0 = x1, y1
 	}
 }
@@ -260,7 +263,7 @@ func (d *sheetWriter) label(l *drawing.Label) {
 	case drawing.End:
 		shift = -line.width
 	}
-	x, y := d.x+float64(l.At.X)*d.scale, d.y+float64(l.At.Y)*d.scale
+	x, y := d.x+float64(float64(l.At.X)*d.scale), d.y+float64(float64(l.At.Y)*d.scale)
 	d.tone = ""
 	if l.Turn != 0 {
 		sin, cos := math.Sincos(-l.Turn * math.Pi / 180)
@@ -270,12 +273,14 @@ func (d *sheetWriter) label(l *drawing.Label) {
 		d.forget()
 	}
 	if l.Halo {
+		d.beginArtifact() // or the words would be there twice
 		d.raw("q 1 Tr 1 j [] 0 d " + points(size/4) + " w 1 1 1 RG")
 		d.forget()
 		d.set(line, x+shift, y, s)
 		d.raw("Q")
 		d.forget()
 	}
+	d.begin(d.element)
 	d.set(line, x+shift, y, s)
 	if l.Turn != 0 {
 		d.raw("Q")

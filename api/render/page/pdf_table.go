@@ -48,6 +48,7 @@ func (w *pdfWriter) table(t *Table) {
 		w.add(chunk{height: 0.4, draw: func(float64) {}})
 		w.chunks[len(w.chunks)-2].keep = true
 	}
+	w.tieShort(first, len(w.chunks))
 }
 
 // sumsFrom tells whether nothing but many sums follow, which then may be parted.
@@ -68,57 +69,89 @@ func (w *pdfWriter) boxWidth(t *Table) float64 {
 	return 0
 }
 
-// columnWidths shares the width out: by the shares, but no column narrower than its widest word as far as that goes.
+// columnWidths shares the width out: by the shares where any is stated, by what stands in the columns otherwise. No
+// column is narrower than its widest word as far as that goes.
 func (w *pdfWriter) columnWidths(t *Table, box float64) []float64 {
 	strong := cellStyle
 	strong.bold = true
-	total, sum := w.column(), 0.0
-	widths, least := make([]float64, len(t.Columns)), make([]float64, len(t.Columns))
+	total := w.column()
+	least, natural := make([]float64, len(t.Columns)), make([]float64, len(t.Columns))
+	widths, sum, stated := make([]float64, len(t.Columns)), 0.0, false
 	for i, c := range t.Columns {
-		share := c.Share
-		if share <= 0 {
-			share = 1
-		}
-		widths[i], sum = share, sum+share
-		word, _ := w.widest(Plain(c.Head), strong)
+		widest, longest := w.widest(Plain(c.Head), strong)
+		longest = min(longest, max(widest, 0.15*total)) // heads may wrap
 		for r := range t.Rows {
 			s := cellStyle
 			s.bold = t.Rows[r].Sum
-			inRow, whole := w.widest(t.Rows[r].Cells[i], s)
+			word, whole := w.widest(t.Rows[r].Cells[i], s)
 			if c.Numbers && whole < 0.22*total {
-				inRow = whole // a number stays beside its unit
+				word = whole // a number stays beside its unit
 			}
-			word = max(word, inRow)
+			widest, longest = max(widest, word), max(longest, whole)
 		}
-		least[i] = word + 2*cellSide + 0.1
-		if i == 0 {
-			least[i] += box
+		room := 2*cellSide + t.indent(i, box) + 0.1
+		least[i] = min(widest+room, 0.4*total)
+		natural[i] = min(longest+room, 0.6*total)
+		widths[i] = 1
+		if c.Share > 0 {
+			widths[i], stated = c.Share, true
 		}
-		least[i] = min(least[i], 0.4*total)
+		sum += widths[i]
+	}
+	if stated {
+		for i := range widths {
+			widths[i] *= total / sum
+		}
+		return atLeast(widths, least)
+	}
+	low, high := 0.0, 0.0
+	for i := range widths {
+		natural[i] = max(natural[i], least[i])
+		low, high = low+least[i], high+natural[i]
 	}
 	for i := range widths {
-		widths[i] *= total / sum
-	}
-	for range widths { // what one column lacks is taken from what the others have over
-		lack, over := 0.0, 0.0
-		for i := range widths {
-			lack += max(0, least[i]-widths[i])
-			over += max(0, widths[i]-least[i])
-		}
-		if lack < 0.01 || over < 0.01 {
-			break
-		}
-		take := min(1, lack/over)
-		give := min(1, over/lack)
-		for i := range widths {
-			if d := widths[i] - least[i]; d > 0 {
-				widths[i] -= d * take
-			} else {
-				widths[i] -= d * give
-			}
+		switch {
+		case high <= total:
+			widths[i] = natural[i] * total / high
+		case low < total:
+			widths[i] = least[i] + float64((natural[i]-least[i])*(total-low)/(high-low))
+		default:
+			widths[i] = least[i] * total / low
 		}
 	}
 	return widths
+}
+
+// atLeast takes what one column lacks from what the others have over.
+func atLeast(widths, least []float64) []float64 {
+	lack, over := 0.0, 0.0
+	for i := range widths {
+		lack += max(0, least[i]-widths[i])
+		over += max(0, widths[i]-least[i])
+	}
+	if lack == 0 || over == 0 {
+		return widths
+	}
+	moved := min(lack, over)
+	for i := range widths {
+		if d := widths[i] - least[i]; d > 0 {
+			widths[i] -= d * moved / over
+		} else {
+			widths[i] -= d * moved / lack
+		}
+	}
+	return widths
+}
+
+// indent is room at the left of a column: for boxes, and after numbers, which stand at the right of theirs.
+func (t *Table) indent(column int, box float64) float64 {
+	switch {
+	case column == 0:
+		return box
+	case t.Columns[column-1].Numbers && !t.Columns[column].Numbers:
+		return 3
+	}
+	return 0
 }
 
 // tableHead is the row of heads, nil where all are empty.
@@ -137,11 +170,7 @@ func (w *pdfWriter) tableHead(e *element, t *Table, widths []float64, box float6
 		if kind == "TH" {
 			cell.element.attributes = "<</O /Table /Scope /Column>>"
 		}
-		indent := 0.0
-		if i == 0 {
-			indent = box
-		}
-		cell.lines = w.lines(Plain(c.Head), s, widths[i]-2*cellSide-indent)
+		cell.lines = w.lines(Plain(c.Head), s, widths[i]-2*cellSide-t.indent(i, box))
 		words += oneLine(c.Head)
 		height = max(height, float64(len(cell.lines))*s.leading())
 		cells = append(cells, cell)
@@ -159,19 +188,12 @@ func (w *pdfWriter) tableHead(e *element, t *Table, widths []float64, box float6
 		x := float64(sideMargin)
 		for i, cell := range cells {
 			// Heads stand on the foot of their row, beside the numbers below them.
-			top := y + height - cellTop - float64(len(cell.lines))*s.leading()
-			w.tableWords(cell, cell.lines, x, top, widths[i], indentOf(i, box), t.Columns[i].Numbers, !again)
+			top := y + height - cellTop - float64(float64(len(cell.lines))*s.leading())
+			w.tableWords(cell, cell.lines, x, top, widths[i], t.indent(i, box), t.Columns[i].Numbers, !again)
 			x += widths[i]
 		}
 		again = true
 	}}
-}
-
-func indentOf(column int, box float64) float64 {
-	if column == 0 {
-		return box
-	}
-	return 0
 }
 
 // tableWords sets lines of a cell. They belong to it, or to nobody where they are said again.
@@ -202,7 +224,7 @@ func (w *pdfWriter) tableRow(e *element, t *Table, number int, widths []float64,
 		}
 		cell := tableCell{element: e.add(kind), style: s}
 		cell.element.attributes = attributes
-		cell.lines = w.lines(texts, s, widths[i]-2*cellSide-indentOf(i, boxed))
+		cell.lines = w.lines(texts, s, widths[i]-2*cellSide-t.indent(i, boxed))
 		most = max(most, len(cell.lines))
 		cells = append(cells, cell)
 	}
@@ -216,7 +238,7 @@ func (w *pdfWriter) tableRow(e *element, t *Table, number int, widths []float64,
 	for start := 0; start < most; start += perPage {
 		end := min(start+perPage, most)
 		first, last := start == 0, end == most
-		height := float64(end-start)*s.leading() + 2*cellTop
+		height := float64(float64(end-start)*s.leading()) + 2*cellTop
 		c := chunk{height: height, head: head, keep: keep && last}
 		c.draw = func(y float64) {
 			w.beginArtifact()
@@ -231,12 +253,12 @@ func (w *pdfWriter) tableRow(e *element, t *Table, number int, widths []float64,
 			}
 			if row.Box && first {
 				w.begin(cells[0].element)
-				w.set(w.oneLine(box, s), sideMargin+cellSide, y+cellTop+s.base(), s)
+				w.set(ended(w.oneLine(box, s), true), sideMargin+cellSide, y+cellTop+s.base(), s)
 			}
 			x := float64(sideMargin)
 			for i, cell := range cells {
 				lines := cell.lines[min(start, len(cell.lines)):min(end, len(cell.lines))]
-				w.tableWords(cell, lines, x, y+cellTop, widths[i], indentOf(i, boxed), t.Columns[i].Numbers, true)
+				w.tableWords(cell, lines, x, y+cellTop, widths[i], t.indent(i, boxed), t.Columns[i].Numbers, true)
 				x += widths[i]
 			}
 		}

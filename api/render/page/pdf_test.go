@@ -113,6 +113,7 @@ func TestPDFHasHeaderAndEndAndNoClock(t *testing.T) {
 	for _, never := range []string{"CreationDate", "ModDate", "xmp:CreateDate", "FPDF", "/XObject /Image"} {
 		assert.NotContains(t, all, never)
 	}
+	assert.Contains(t, all, "/Alt (Fills, inks and labels: Every fill, every ink, letters every way.)")
 	assert.Contains(t, all, "/Lang (en-US)")
 	assert.Contains(t, all, "/DisplayDocTitle true")
 	assert.Contains(t, all, "/Marked true")
@@ -186,9 +187,9 @@ func TestARowTallerThanAPageGoesOn(t *testing.T) {
 	}
 }
 
-func TestHostileWordsDoNoHarm(t *testing.T) {
-	t.Parallel()
-	for name, words := range map[string]string{
+// hostile are words that could break what they are written into.
+func hostile() map[string]string {
+	return map[string]string{
 		"syntax of PDF":           "(((\\) Tj ET Q endstream endobj %%EOF << >> /Type /Page\\",
 		"controls":                "a\x00b\x01c\r\nd\te\x7ff\u0085g",
 		"no UTF-8":                "a\xff\xfe\xc3(b\xf0\x9f\x98",
@@ -199,7 +200,12 @@ func TestHostileWordsDoNoHarm(t *testing.T) {
 		"beyond the first 65,536": "\U00010000 \U0001F600 \U0010FFFF \uffff \ufffe",
 		"nothing but spaces":      " \u00a0\u2003\u3000 ",
 		"one long word":           strings.Repeat("W", 2000),
-	} {
+	}
+}
+
+func TestHostileWordsDoNoHarm(t *testing.T) {
+	t.Parallel()
+	for name, words := range hostile() {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			d := titled(

@@ -11,8 +11,8 @@ import (
 // Places of columns of the line items that the formulas of a workbook name.
 const (
 	lineCategory = 1
-	lineHours    = 14
-	lineAmount   = 15
+	lineHours    = 12
+	lineAmount   = 13
 )
 
 // LineItems are the lines of a quote in their order, a row for each.
@@ -26,7 +26,7 @@ func LineItems(q *pricing.Quote, l *locale.Locale) *Table {
 	for i := range q.Lines {
 		t.Rows = append(t.Rows, s.line(i, &q.Lines[i]))
 	}
-	return t
+	return t.keysLast()
 }
 
 func (s *sheets) line(i int, l *pricing.Line) []Cell {

@@ -33,7 +33,7 @@ func Cuts(q *pricing.Quote, l *locale.Locale) *Table {
 		}
 		s.pieces(t, p)
 	}
-	return t
+	return t.keysLast()
 }
 
 func (s *sheets) cuts(t *Table, part string, unit *estimate.Material, cuts []course.Cut) {
@@ -103,7 +103,7 @@ func Shopping(q *pricing.Quote, l *locale.Locale) *Table {
 			t.add(row...)
 		}
 	}
-	return t
+	return t.keysLast()
 }
 
 func (s *sheets) way(u *supply.Use) string { return s.say("way." + u.Way.String()) }

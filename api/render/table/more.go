@@ -33,7 +33,7 @@ func suppliers(q *pricing.Quote, l *locale.Locale) *Table {
 		}
 		t.add(row...)
 	}
-	return t
+	return t.keysLast()
 }
 
 // tasks are what the crew does, by their starts.
@@ -48,7 +48,7 @@ func tasks(q *pricing.Quote, l *locale.Locale) *Table {
 	columns = append(columns, Column{Key: "slack", Kind: Whole}, Column{Key: "critical"}, Column{Key: "after"})
 	t := s.table("tasks", columns...)
 	if q.Plan == nil {
-		return t
+		return t.keysLast()
 	}
 	c := q.Plan.Calendar
 	for i := range q.Plan.Tasks {
@@ -73,7 +73,7 @@ func tasks(q *pricing.Quote, l *locale.Locale) *Table {
 		}
 		t.add(append(row, whole(int(k.Times.Slack)), words(critical), words(strings.Join(after, "; ")))...)
 	}
-	return t
+	return t.keysLast()
 }
 
 // setOut are the stakes, part by part.
@@ -95,7 +95,7 @@ func setOut(q *pricing.Quote, l *locale.Locale) *Table {
 				s.length(stake.ToFirst), s.length(stake.ToSecond), s.depth(stake.Down))
 		}
 	}
-	return t
+	return t.keysLast()
 }
 
 // loads are what is to be moved, by the vehicles of the price list.
@@ -115,7 +115,7 @@ func loads(q *pricing.Quote, l *locale.Locale) *Table {
 				factor(float64(v.ByMass)), factor(float64(v.ByVolume)), whole(v.Loads))
 		}
 	}
-	return t
+	return t.keysLast()
 }
 
 // options are the prices of the job with the changes that the request asks for.
@@ -129,5 +129,5 @@ func options(q *pricing.Quote, l *locale.Locale) *Table {
 		t.add(words(o.Name), number(v.Hours), amount(v.Direct), amount(v.BeforeTax), amount(v.Tax), amount(v.Price),
 			number(o.Difference.Totals.Hours), amount(o.Difference.Totals.Price))
 	}
-	return t
+	return t.keysLast()
 }

@@ -111,7 +111,7 @@ func (r *reckoner) writeShares() error {
 	if rounds {
 		titles = append(titles, r.say("head.whole_units_unrounded"), r.say("head.left_over_units_unrounded"), in("unrounded"))
 	}
-	p, err := r.begin(r.shares, titles, []float64{20, 20, 20, 20, 20, 20, 20, 20}[:len(titles)], len(categories))
+	p, err := r.begin(r.shares, titles, []float64{20, 20, 20, 20, 20, 20, 20, 20}[:len(titles)], len(categories), len(titles))
 	if err != nil {
 		return err
 	}
@@ -144,7 +144,7 @@ func (r *reckoner) writeTaxes() error {
 	if rounds {
 		titles = append(titles, in("tax_unrounded"))
 	}
-	p, err := r.begin(r.taxes, titles, []float64{24, 24, 12, 36, 18, 18, 18}[:len(titles)], len(t.Taxes))
+	p, err := r.begin(r.taxes, titles, []float64{24, 24, 12, 36, 18, 18, 18}[:len(titles)], len(t.Taxes), len(titles))
 	if err != nil {
 		return err
 	}
@@ -195,7 +195,7 @@ func (r *reckoner) writePayments() error {
 	titles := []string{r.say("head.payment"), r.say("head.percent"), r.say("head.whole_units"), r.say("head.left_over_units"),
 		r.say("in_currency", "column", r.say("head.amount"), "currency", r.currency.Code)}
 	n := len(t.Payments)
-	p, err := r.begin(r.payments, titles, []float64{36, 12, 18, 18, 18}, n)
+	p, err := r.begin(r.payments, titles, []float64{36, 12, 18, 18, 18}, n+1, shareAmount)
 	if err != nil {
 		return err
 	}

@@ -61,7 +61,36 @@ func amount(a money.Amount) Cell    { return Cell{There: true, Amount: a} }
 func size(q measure.Quantity) Cell  { return Cell{There: true, Quantity: q} }
 func day(d schedule.Day) Cell       { return Cell{There: true, Day: d} }
 func moment(c schedule.Clock) Cell  { return Cell{There: true, Moment: c} }
-func (t *Table) add(cells ...Cell)  { t.Rows = append(t.Rows, cells) }
+
+// keysLast puts the columns of keys behind the others, where those who read or print a table need not see them.
+func (t *Table) keysLast() *Table {
+	var order []int
+	for _, keys := range []bool{false, true} {
+		for i := range t.Columns {
+			if t.Columns[i].isKey() == keys {
+				order = append(order, i)
+			}
+		}
+	}
+	columns := make([]Column, len(order))
+	for to, from := range order {
+		columns[to] = t.Columns[from]
+	}
+	t.Columns = columns
+	for r, row := range t.Rows {
+		cells := make([]Cell, len(order))
+		for to, from := range order {
+			cells[to] = row[from]
+		}
+		t.Rows[r] = cells
+	}
+	return t
+}
+
+// isKey tells a column of keys of the answer.
+func (c *Column) isKey() bool { return strings.HasSuffix(c.Key, "_key") }
+
+func (t *Table) add(cells ...Cell) { t.Rows = append(t.Rows, cells) }
 func (t *Table) unit(title string) string {
 	return strings.ReplaceAll(t.UnitOf, "{column}", title)
 }
@@ -131,9 +160,13 @@ func (t *Table) appendCell(line []string, kind Kind, c *Cell) []string {
 func plain(v float64) string { return string(measure.AppendNumber(nil, v)) }
 
 // formulas are the characters that begin a formula, or that a program drops before one.
-const formulas = "=+-@\t\r\n"
+const formulas = "=+-@\t\n"
+
+// lineEnds makes every line end one, which is written as CR LF.
+var lineEnds = strings.NewReplacer("\r\n", "\n", "\r", "\n")
 
 func guard(cell string) string {
+	cell = lineEnds.Replace(cell)
 	if cell == "" {
 		return cell
 	}

@@ -213,7 +213,7 @@ func (r *reckoner) writeTotals() error {
 	for i := range r.rows {
 		wide = max(wide, float64(len([]rune(r.rows[i].title))+3))
 	}
-	p, err := r.begin(r.totals, titles, []float64{wide, 16, 18}, len(r.rows))
+	p, err := r.begin(r.totals, titles, []float64{wide, 16, 18}, len(r.rows), totalAmount)
 	if err != nil {
 		return err
 	}

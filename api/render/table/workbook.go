@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -81,6 +82,7 @@ func (b *book) tables(list ...*Table) error {
 func (b *book) styles() error {
 	thin := []excelize.Border{{Type: "bottom", Style: 1, Color: "404040"}}
 	top := &excelize.Alignment{Vertical: "top"}
+	left := &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1} // apart from a number before it
 	amounts, quantities := "#,##0", "#,##0.00"
 	if d := b.currency.Digits; d > 0 {
 		amounts += "." + strings.Repeat("0", d)
@@ -90,18 +92,18 @@ func (b *book) styles() error {
 		to    *int
 		style excelize.Style
 	}{
-		{&b.head, excelize.Style{Font: &excelize.Font{Bold: true}, Border: thin, Alignment: &excelize.Alignment{Vertical: "top", WrapText: true},
+		{&b.head, excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Border: thin, Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1, WrapText: true},
 			Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{"E8E8E8"}}}},
-		{&b.text, excelize.Style{Alignment: top}},
-		{&b.wrapped, excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", WrapText: true}}},
+		{&b.text, excelize.Style{Alignment: left}},
+		{&b.wrapped, excelize.Style{Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "left", Indent: 1, WrapText: true}}},
 		{&b.whole, excelize.Style{NumFmt: 1, Alignment: top}},
 		{&b.number, excelize.Style{Alignment: top}},
 		{&b.money, excelize.Style{CustomNumFmt: &amounts, Alignment: top}},
 		{&b.quantity, excelize.Style{CustomNumFmt: &quantities, Alignment: top}},
 		{&b.date, excelize.Style{CustomNumFmt: &date, Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "right"}}},
 		{&b.moment, excelize.Style{CustomNumFmt: &moment, Alignment: &excelize.Alignment{Vertical: "top", Horizontal: "right"}}},
-		{&b.strong, excelize.Style{Font: &excelize.Font{Bold: true}, Alignment: top}},
-		{&b.strongMoney, excelize.Style{Font: &excelize.Font{Bold: true}, CustomNumFmt: &amounts, Alignment: top}},
+		{&b.strong, excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, Alignment: left}},
+		{&b.strongMoney, excelize.Style{Font: &excelize.Font{Bold: true, Family: "Calibri", Size: 11}, CustomNumFmt: &amounts, Alignment: top}},
 	} {
 		id, err := b.file.NewStyle(&s.style)
 		if err != nil {
@@ -120,7 +122,8 @@ type page struct {
 }
 
 // begin begins a sheet with its header line, which stays in sight and comes again on every printed page.
-func (b *book) begin(name string, titles []string, widths []float64, rows int) (*page, error) {
+// So many of its first columns are printed.
+func (b *book) begin(name string, titles []string, widths []float64, rows, printed int) (*page, error) {
 	if b.count == 0 {
 		if err := b.file.SetSheetName(b.file.GetSheetName(0), name); err != nil {
 			return nil, err
@@ -134,6 +137,10 @@ func (b *book) begin(name string, titles []string, widths []float64, rows int) (
 		return nil, err
 	}
 	if err := b.layout(name, last); err != nil {
+		return nil, err
+	}
+	area := quoted(name) + "!$A$1:$" + letter(printed) + "$" + strconv.Itoa(max(rows, 1)+1)
+	if err := b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: area, Scope: name}); err != nil {
 		return nil, err
 	}
 	w, err := b.file.NewStreamWriter(name)
@@ -153,7 +160,28 @@ func (b *book) begin(name string, titles []string, widths []float64, rows int) (
 	for i, t := range titles {
 		heads[i] = excelize.Cell{StyleID: b.head, Value: t}
 	}
-	return p, p.add(heads)
+	p.row++
+	return p, p.SetRow("A1", heads, excelize.RowOpts{Height: lineHigh * float64(lines(titles, widths))})
+}
+
+// lineHigh is the height of a line in points.
+const lineHigh = 15
+
+// lines is how many lines the tallest of the titles takes, broken between words.
+func lines(titles []string, widths []float64) int {
+	most := 1
+	for i, title := range titles {
+		n, left := 1, widths[i]-2 // bold letters are wider, and a button to filter by has its place
+		for _, word := range strings.Fields(title) {
+			if long := float64(utf8.RuneCountInString(word)) * 1.1; long > left && left < widths[i]-2 {
+				n, left = n+1, widths[i]-2-long
+			} else {
+				left -= long + 1
+			}
+		}
+		most = max(most, n)
+	}
+	return most
 }
 
 // add writes the next row.
@@ -173,6 +201,12 @@ func (b *book) layout(name, last string) error {
 		paper = 1 // Letter
 	}
 	orientation, wide, high, fit := "landscape", 1, 0, true
+	if err := b.file.AutoFilter(name, "A1:"+last, nil); err != nil { // first: it drops what the sheet's properties were
+		return err
+	}
+	if err := b.file.SetSheetDimension(name, "A1:"+last); err != nil {
+		return err
+	}
 	if err := b.file.SetPageLayout(name, &excelize.PageLayoutOptions{Size: &paper, Orientation: &orientation, FitToWidth: &wide, FitToHeight: &high}); err != nil {
 		return err
 	}
@@ -187,9 +221,6 @@ func (b *book) layout(name, last string) error {
 	if err := b.file.SetHeaderFooter(name, &heads); err != nil {
 		return err
 	}
-	if err := b.file.AutoFilter(name, "A1:"+last, nil); err != nil {
-		return err
-	}
 	return b.file.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: quoted(name) + "!$1:$1", Scope: name})
 }
 
@@ -202,14 +233,18 @@ func quoted(name string) string { return "'" + strings.ReplaceAll(name, "'", "''
 // table writes a table as a sheet.
 func (b *book) table(t *Table) error {
 	var titles []string
+	printed := 0
 	for i := range t.Columns {
 		c := &t.Columns[i]
 		titles = append(titles, c.Title)
 		if c.Kind == Quantity {
 			titles = append(titles, t.unit(c.Title))
 		}
+		if !c.isKey() {
+			printed = len(titles)
+		}
 	}
-	p, err := b.begin(t.Title, titles, widths(t), len(t.Rows))
+	p, err := b.begin(t.Title, titles, widths(t), len(t.Rows), printed)
 	if err != nil {
 		return err
 	}
@@ -247,7 +282,11 @@ func (b *book) appendCell(cells []any, kind Kind, c *Cell) []any {
 	case Whole:
 		return append(cells, b.value(b.whole, c.Number))
 	case Number:
-		return append(cells, b.value(b.number, c.Number))
+		style := b.number
+		if c.Number.Scale() > 4 { // a ratio: two digits are seen, all are there
+			style = b.quantity
+		}
+		return append(cells, b.value(style, c.Number))
 	case Money:
 		return append(cells, b.amount(c.Amount))
 	case Quantity:
