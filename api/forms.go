@@ -160,7 +160,10 @@ func (h *Handler) represent(c *call, e *Estimate, form *estimateForm, w wish) (*
 		header.Set("Vary", "Accept, Accept-Language")
 		header.Set("Content-Disposition", fmt.Sprintf("inline; filename=%q", w.fileName(e.Quote.Job.Reference, form)))
 	}
-	if strings.HasPrefix(form.contentType, "text/html") || form.contentType == "image/svg+xml" {
+	switch form.ending {
+	case "html":
+		header.Set("Content-Security-Policy", page.Policy)
+	case "svg":
 		header.Set("Content-Security-Policy", pagePolicy)
 	}
 	return &reply{contentType: form.contentType, body: body, header: header}, nil

@@ -187,15 +187,15 @@ func TestSentencesInSpanish(t *testing.T) {
 		{"names of the request stay", "paved area the-patio falls 1.5 %; 2 % is the least that drains paving well",
 			"el área pavimentada the-patio tiene una pendiente de 1.5 %; 2 % es lo mínimo que drena bien un pavimento"},
 		{"a name that is a word of the engine stays", "bed fabric is dug deeper than its trench: the base needs firm ground under it, so leave a shelf or fill and compact 2 in",
-			"la cama fabric se excava más honda que su zanja: la base necesita suelo firme debajo, así que deje un escalón o rellene y compacte 2 in"},
+			"el arriate fabric se excava más hondo que su zanja: la base necesita suelo firme debajo, así que deje un escalón o rellene y compacte 2 in"},
 		{"de and el are drawn together", "slab group steps shares 4 ft2 with slab group path: one of them is in the wrong place; the ground is taken once",
 			"el grupo de losas steps comparte 4 ft2 con el grupo de losas path: uno de ellos está mal colocado; el suelo se cuenta una vez"},
 		{"de and el in a name too", "joints on side 2 of the border of paved area patio come to 0.5 in, wider than the allowed 0.25 in: cut the units, use smaller ones, or fill with a material made for such joints",
 			"las juntas en el lado 2 de la franja de borde del área pavimentada patio llegan a 0.5 in, más anchas que las 0.25 in permitidas: corte las piezas, use unas más pequeñas o rellene con un material hecho para esas juntas"},
 		{"a list of names", "bed a shares 4 ft2 with beds b, c and others: it is dug once, and each has its stone and fabric reckoned in full",
-			"la cama a comparte 4 ft2 con las camas b, c y otras: se excava una vez, y a cada una se le calculan completas su piedra y su tela"},
+			"el arriate a comparte 4 ft2 con los arriates b, c y otros: se excava una vez, y a cada uno se le calculan completas su piedra y su tela"},
 		{"a name that begins with i takes e", "bed a shares 4 ft2 with beds b and island: it is dug once, and each has its stone and fabric reckoned in full",
-			"la cama a comparte 4 ft2 con las camas b e island: se excava una vez, y a cada una se le calculan completas su piedra y su tela"},
+			"el arriate a comparte 4 ft2 con los arriates b e island: se excava una vez, y a cada uno se le calculan completas su piedra y su tela"},
 		{"parts joined by semicolons", "do not dig, place base or compact in saturated or frozen ground; where the water goes",
 			"no excave, coloque base ni compacte en suelo saturado o congelado; a dónde va el agua"},
 		{"operations in a list", "the price list has no rate for trim_formation, wet_and_cure: their hours are left out, unless its other rates take them in",
@@ -203,7 +203,7 @@ func TestSentencesInSpanish(t *testing.T) {
 		{"a label after a name", "front: ground covered", "front: suelo cubierto"},
 		{"a step of the arithmetic", "1.5 yd3 x 1.25 (compaction) x 1.1 (waste)", "1.5 yd3 x 1.25 (compactación) x 1.1 (desperdicio)"},
 		{"brackets", "1 - (1 - 2.5 %) x (1 - below 0.01 %)", "1 - (1 - 2.5 %) x (1 - menos de 0.01 %)"},
-		{"packs", "24 bags of 0.5 ft3 at 4.98 + 1 drop 65.00 = 184.52; not sold in bulk", "24 bolsas de 0.5 ft3 a 4.98 + 1 entrega 65.00 = 184.52; no se vende a granel"},
+		{"packs", "24 bags of 0.5 ft3 at 4.98 + 1 drop 65.00 = 184.52; not sold in bulk", "24 sacos de 0.5 ft3 a 4.98 + 1 entrega 65.00 = 184.52; no se vende a granel"},
 		{"the first letter follows the English", "lay edging", "colocar el borde"},
 		{"numbers alone", "1.5 ft x 4 in / 324", "1.5 ft x 4 in / 324"},
 	}
@@ -216,6 +216,14 @@ func TestSentencesInSpanish(t *testing.T) {
 			assert.Equal(t, tt.want, text)
 		})
 	}
+}
+
+// The preposition and the article run together (Diccionario panhispánico de dudas, "el"; from memory).
+func TestSpanishPrepositionsRunTogetherWithTheArticle(t *testing.T) {
+	t.Parallel()
+	text, ok := lookup(t, "es-US").Sentence("paved area patio has a fall of its own, and the spot levels are those of bed back: cut and fill are reckoned to the finished surface of the bed; give the paved area spot levels to reckon them to its own")
+	require.True(t, ok)
+	assert.Contains(t, text, "los del arriate back:")
 }
 
 func TestWhatHasNoTranslationStaysEnglish(t *testing.T) {
