@@ -49,7 +49,7 @@ func (h *Handler) steps(e endpoint) []step {
 	} else {
 		steps = append(steps, func(c *call) *problem.Problem { return refuseContent(c.r) })
 	}
-	return append(steps, checkParameters)
+	return append(steps, func(c *call) *problem.Problem { return checkParameters(c, e.more) })
 }
 
 func chooseForm(c *call) *problem.Problem {
@@ -166,17 +166,10 @@ func parseBody(c *call) *problem.Problem {
 	return nil
 }
 
-func checkParameters(c *call) *problem.Problem {
-	faults := c.operation.Parameters(c.param, c.r.URL.RawQuery, c.r.Header)
-	if len(faults) == 0 {
-		return nil
-	}
-	p := problem.New(problem.InvalidParameter, "Look at errors for what is wrong.")
-	for _, f := range faults {
-		if len(p.Faults) == problem.MostFaults {
-			p.Truncated = true
-			break
-		}
+func checkParameters(c *call, more func(*call) []problem.Fault) *problem.Problem {
+	formal := c.operation.Parameters(c.param, c.r.URL.RawQuery, c.r.Header)
+	var faults []problem.Fault
+	for _, f := range formal {
 		fault := problem.Fault{Fault: document.Fault{Code: f.Code, Detail: f.Detail, Example: f.Example}}
 		switch {
 		case f.In == "header":
@@ -186,8 +179,17 @@ func checkParameters(c *call) *problem.Problem {
 		default:
 			fault.Parameter = shorten(f.Name)
 		}
-		p.Faults = append(p.Faults, fault)
+		faults = append(faults, fault)
 	}
+	if more != nil {
+		faults = append(faults, more(c)...)
+	}
+	if len(faults) == 0 {
+		return nil
+	}
+	p := problem.New(problem.InvalidParameter, "Look at errors for what is wrong.")
+	p.Truncated = len(faults) > problem.MostFaults
+	p.Faults = faults[:min(len(faults), problem.MostFaults)]
 	return p
 }
 

@@ -83,6 +83,7 @@ type Handler struct {
 	router   http.Handler
 	slots    chan struct{}
 	state    state
+	shelf    shelf
 }
 
 // New loads the contract and builds the handler of the service.

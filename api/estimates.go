@@ -28,10 +28,6 @@ func mediaTypes[T any](forms []form[T]) []string {
 // the engine's words first where both speak of one member.
 func (h *Handler) createEstimate(c *call) (*reply, *problem.Problem) {
 	form := &estimateForms[c.form]
-	w, p := c.wishOf(form)
-	if p != nil {
-		return nil, p
-	}
 	formal := c.operation.Body(c.root.Any())
 	e, faults, err := h.config.Estimator.Estimate(c.r.Context(), c.root, c.text)
 	if len(formal) > 0 || len(faults) > 0 {
@@ -44,7 +40,7 @@ func (h *Handler) createEstimate(c *call) (*reply, *problem.Problem) {
 	if e == nil {
 		return nil, h.failure(c, "estimating", errors.New("the estimator gave neither an estimate nor a fault"))
 	}
-	a, p := h.represent(c, e, form, w)
+	a, p := h.represent(c, e, form, c.wishOf())
 	if p != nil {
 		return nil, p
 	}

@@ -3,10 +3,10 @@ package api
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"html/template"
 	"net/http"
+	"slices"
 	"strings"
 	"sync"
 
@@ -54,6 +54,34 @@ var exampleFiles = []exampleFile{
 	{"job.json", -1, wish{}},
 }
 
+// shelf keeps the answers that show sample jobs, which never change: at most one for each file of each job in each
+// language.
+type shelf struct {
+	mu      sync.Mutex
+	replies map[string]*reply // only looked up
+}
+
+// reply is what stands under a key, written first where nothing does. Several may write it at once: they write the same.
+func (s *shelf) reply(key string, write func() (*reply, *problem.Problem)) (*reply, *problem.Problem) {
+	s.mu.Lock()
+	a, ok := s.replies[key]
+	s.mu.Unlock()
+	if ok {
+		return a, nil
+	}
+	a, p := write()
+	if p != nil {
+		return nil, p
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.replies == nil {
+		s.replies = map[string]*reply{}
+	}
+	s.replies[key] = a
+	return a, nil
+}
+
 func formOf(ending string) int {
 	for i := range estimateForms {
 		if estimateForms[i].ending == ending {
@@ -69,6 +97,9 @@ func (f *exampleFile) contentType() string {
 	}
 	return estimateForms[f.form].contentType
 }
+
+// speaks tells whether the file is in the language of its reader.
+func (f *exampleFile) speaks() bool { return f.form > 0 }
 
 // exampleEngine prices the sample jobs with the invented list that comes with the program, whatever lists the service has.
 var exampleEngine = sync.OnceValue(func() *Engine { return NewEngine(pricing.Fixed(pricing.Sample())) })
@@ -130,6 +161,10 @@ type ExampleLink struct {
 
 func (h *Handler) listExamples(c *call) (*reply, *problem.Problem) {
 	words := locale.Choose(c.r.Header["Accept-Language"])
+	return h.shelf.reply(c.offers[c.form]+" "+words.Tag(), func() (*reply, *problem.Problem) { return h.writeExamples(c, words) })
+}
+
+func (h *Handler) writeExamples(c *call, words *locale.Locale) (*reply, *problem.Problem) {
 	var all Examples
 	for _, name := range exampleJobs {
 		x := Example{Name: name, Title: words.Say("examples." + name + ".title"), Summary: words.Say("examples." + name + ".summary")}
@@ -180,16 +215,21 @@ func (h *Handler) getExample(c *call) (*reply, *problem.Problem) {
 			f = &exampleFiles[i]
 		}
 	}
-	known := false
-	for _, n := range exampleJobs {
-		known = known || n == name
-	}
-	if f == nil || !known || strings.HasSuffix(file, ".ics") && !dated(name) {
+	if f == nil || !slices.Contains(exampleJobs, name) || strings.HasSuffix(file, ".ics") && !dated(name) {
 		return nil, problem.New(problem.NotFound, "There is no such example; GET /examples lists them.")
 	}
 	if _, ok := accept.Choose(c.r.Header["Accept"], []string{f.contentType()}); !ok {
 		return nil, notAcceptable([]string{f.contentType()})
 	}
+	key, words := name+"/"+file, locale.Default()
+	if f.speaks() {
+		words = locale.Choose(c.r.Header["Accept-Language"])
+		key += " " + words.Tag()
+	}
+	return h.shelf.reply(key, func() (*reply, *problem.Problem) { return h.writeExample(c, name, f, words) })
+}
+
+func (h *Handler) writeExample(c *call, name string, f *exampleFile, words *locale.Locale) (*reply, *problem.Problem) {
 	text, e, err := exampleEstimate(c.r.Context(), name)
 	if err != nil {
 		return nil, h.failure(c, "showing an example", err)
@@ -197,21 +237,17 @@ func (h *Handler) getExample(c *call) (*reply, *problem.Problem) {
 	a := &reply{contentType: f.contentType(), body: text, header: http.Header{}}
 	if f.form >= 0 {
 		w := f.wish
-		w.words = locale.Choose(c.r.Header["Accept-Language"])
+		w.words = words
 		var p *problem.Problem
 		if a, p = h.represent(c, e, &estimateForms[f.form], w); p != nil {
-			if errors.Is(c.r.Context().Err(), context.DeadlineExceeded) {
-				return nil, problem.New(problem.Timeout, "")
-			}
 			return nil, p
 		}
-		if f.form != 0 {
-			a.header.Set("Content-Disposition", fmt.Sprintf("inline; filename=%q", name+"-"+file))
-		}
+	}
+	if f.speaks() {
+		a.header.Set("Content-Disposition", fmt.Sprintf("inline; filename=%q", name+"-"+f.name))
 	}
 	a.body = bytes.Clone(a.body) // the text of an estimate goes back to the engine
 	exampleEngine().Release(e)
-	a.header.Set("Vary", "Accept, Accept-Language")
 	a.cache, a.etag = shortLived, etag.Of(a.body)
 	return a, nil
 }

@@ -10,3 +10,6 @@ func (h *Handler) Routes() []string {
 	}
 	return routes
 }
+
+// Shelved is how many answers that show sample jobs are kept.
+func (h *Handler) Shelved() int { return len(h.shelf.replies) }

@@ -115,17 +115,23 @@ func (w wish) drawing(q *pricing.Quote) *drawing.Sheet {
 	return sheet
 }
 
-// wishOf reads what the client wants to see. A parameter that says nothing of the form that it accepts is a fault.
-func (c *call) wishOf(form *estimateForm) (wish, *problem.Problem) {
+// wishOf reads what the client wants to see.
+func (c *call) wishOf() wish {
 	query := c.r.URL.Query()
-	w := wish{words: locale.Choose(c.r.Header["Accept-Language"]), edition: query.Get("edition"), view: query.Get("view"), table: query.Get("table"), paper: query.Get("paper")}
-	var p *problem.Problem
+	return wish{words: locale.Choose(c.r.Header["Accept-Language"]), edition: query.Get("edition"), view: query.Get("view"),
+		table: query.Get("table"), paper: query.Get("paper")}
+}
+
+// mute are the faults of parameters that say nothing of the form that the request accepts.
+func mute(c *call) []problem.Fault {
+	if c.r.URL.RawQuery == "" {
+		return nil
+	}
+	query, form := c.r.URL.Query(), &estimateForms[c.form]
+	var faults []problem.Fault
 	for _, name := range [...]string{"edition", "paper", "table", "view"} {
 		if !query.Has(name) || slices.Contains(form.takes, name) {
 			continue
-		}
-		if p == nil {
-			p = problem.New(problem.InvalidParameter, "Look at errors for what is wrong.")
 		}
 		mediaType, _, _ := strings.Cut(form.contentType, ";")
 		var others []string
@@ -135,10 +141,10 @@ func (c *call) wishOf(form *estimateForm) (wish, *problem.Problem) {
 				others = append(others, "Accept: "+other)
 			}
 		}
-		p.Faults = append(p.Faults, problem.Fault{Parameter: name, Fault: document.Fault{Code: "conflict",
+		faults = append(faults, problem.Fault{Parameter: name, Fault: document.Fault{Code: "conflict",
 			Detail: "says nothing of " + mediaType + ", which the request accepts: leave it out, or send " + strings.Join(others, " or ")}})
 	}
-	return w, p
+	return faults
 }
 
 // represent writes an estimate in a form. What the job lacks for it is a fault of the request.
@@ -147,6 +153,9 @@ func (h *Handler) represent(c *call, e *Estimate, form *estimateForm, w wish) (*
 		return nil, h.failure(c, "writing an estimate", errors.New("the estimator gave no quote to show"))
 	}
 	body, err := form.write(e, w)
+	if over := c.r.Context().Err(); over != nil && form != &estimateForms[0] {
+		err = over // nobody waits any longer, whatever was written
+	}
 	switch {
 	case errors.Is(err, calendar.ErrUndated):
 		return nil, problem.OfBody(problem.InvalidJob, []document.Fault{{Pointer: "/crew/start", Code: document.CodeMissing,

@@ -2,16 +2,26 @@ package api_test
 
 import (
 	"bytes"
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"encoding/xml"
 	"errors"
 	"io"
+	"net/http/httptest"
+	"strconv"
 	"strings"
+	"sync"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bedline/api"
+	"bedline/api/render/locale"
+	"bedline/estimate/document"
+	"bedline/pricing"
 )
 
 // The media types that clients ask for.
@@ -118,6 +128,143 @@ func TestAParameterThatSaysNothingOfTheFormIsRefused(t *testing.T) {
 	}
 	a := s.do("POST", "/v1/estimates?edition=crew&table=cuts&view=plan", job, "Content-Type", "application/json", "Accept", xlsxType)
 	assert.Len(t, a.problem.Errors, 3, "all at once")
+	a = s.do("POST", "/v1/estimates?view=elevation&edition=crew&colour=red", job, "Content-Type", "application/json", "Accept", svgType)
+	assert.Equal(t, []string{"view unknown_value", "colour unknown_parameter", "edition conflict"}, a.faults(), "whatever is wrong with them")
+}
+
+func TestWhatAClientAcceptsIsReadAsTheStandardHasIt(t *testing.T) {
+	t.Parallel()
+	s := start(t)
+	for _, tt := range []struct{ accept, contentType string }{
+		{"*/*", "application/json"},
+		{"", "application/json"},
+		{"text/html;charset=utf-8", "text/html; charset=utf-8"},
+		{`text/html; charset="UTF-8", */*;q=0.1`, "text/html; charset=utf-8"},
+		{"text/*", "text/html; charset=utf-8"},
+		{"text/csv; header=present", "text/csv; charset=utf-8; header=present"},
+		{"application/*;q=0.5, image/*;q=0.6", svgType},
+		{"text/html,application/xhtml+xml,application/xml;q=0.9,image/avif,image/webp,*/*;q=0.8", "text/html; charset=utf-8"},
+		{"application/json;q=0, */*", "text/html; charset=utf-8"},
+		{"garbage", "application/json"},
+	} {
+		a := s.post(job, "Accept", tt.accept)
+		require.Equal(t, 200, a.status, tt.accept)
+		assert.Equal(t, tt.contentType, a.header.Get("Content-Type"), tt.accept)
+	}
+}
+
+func TestALanguageThatCannotBeReadIsTheOneForEverybody(t *testing.T) {
+	t.Parallel()
+	s := start(t)
+	for _, tt := range []struct{ field, tag string }{
+		{"", "en-US"}, {"*", "en-US"}, {"xx", "en-US"}, {"-", "en-US"}, {"en-US-x-" + strings.Repeat("a-", 500), "en-US"}, {"es;q=0, en-GB", "en-GB"},
+		{"\u202e", "en-US"}, {"fr, es;q=0.1", "es-US"}, {strings.Repeat("de, ", 500) + "es", "es-US"},
+	} {
+		a := s.post(job, "Accept", svgType, "Accept-Language", tt.field)
+		require.Equal(t, 200, a.status, "%.40s", tt.field)
+		assert.Equal(t, tt.tag, a.header.Get("Content-Language"), "%.40s", tt.field)
+	}
+	a := s.post(job, "Accept", svgType, "Accept-Language", strings.Repeat("es, ", 2500))
+	assert.Equal(t, 400, a.status)
+	assert.Equal(t, []string{"Accept-Language out_of_range"}, a.faults())
+}
+
+// A deadline that passes while a form is written is told as one that passes before.
+func TestADeadlineThatPassesWhileAFormIsWrittenIsATimeout(t *testing.T) {
+	t.Parallel()
+	engine := api.NewEngine(pricing.Fixed(pricing.Sample()))
+	s := start(t, func(c *api.Config) { c.Timeout = 200 * time.Millisecond },
+		answering(func(ctx context.Context, n *document.Node, raw []byte) (*api.Estimate, []document.Fault, error) {
+			e, faults, err := engine.Estimate(context.WithoutCancel(ctx), n, raw)
+			<-ctx.Done()
+			return e, faults, err
+		}))
+	for _, accept := range []string{htmlType, pdfType, svgType, csvType, xlsxType, icsType} {
+		a := s.post(sampleJob(t, "bed-before-the-holiday.json"), "Accept", accept)
+		assert.Equal(t, 503, a.status, accept)
+		assert.Equal(t, "timeout", a.slug())
+		assert.Equal(t, "1", a.header.Get("Retry-After"))
+		assert.Empty(t, a.header.Get("Content-Disposition"))
+	}
+}
+
+func TestAllFormsAtOnceAreWhatTheyAreAlone(t *testing.T) {
+	t.Parallel()
+	h := serviceOf(t, pricing.Sample())
+	text := sampleJob(t, "bed-before-the-holiday.json")
+	alone := make([][]byte, len(everyForm))
+	for i, form := range everyForm {
+		alone[i] = form.of(h, text, locale.Tags()[i%3]).Body.Bytes()
+	}
+	var wait sync.WaitGroup
+	for turn := range 2 {
+		for i, form := range everyForm {
+			wait.Go(func() {
+				assert.True(t, bytes.Equal(alone[i], form.of(h, text, locale.Tags()[i%3]).Body.Bytes()), "%v, turn %d", form, turn)
+			})
+			wait.Go(func() {
+				w := httptest.NewRecorder()
+				h.ServeHTTP(w, httptest.NewRequest("GET", "/examples/bed-before-the-holiday/"+[]string{"crew.pdf", "plan.svg", "workbook.xlsx", "customer.html"}[i%4], nil))
+				assert.Equal(t, 200, w.Code)
+			})
+		}
+	}
+	wait.Wait()
+}
+
+func TestAnExampleIsOfOneLanguageAndCostsNothingTwice(t *testing.T) {
+	t.Parallel()
+	s := start(t)
+	for _, tt := range []struct {
+		path, vary string
+		languages  int
+	}{
+		{"/examples", "Accept, Accept-Language", 3},
+		{"/examples/bed-before-the-holiday/customer.pdf", "Accept, Accept-Language", 3},
+		{"/examples/bed-before-the-holiday/calendar.ics", "Accept, Accept-Language", 3},
+		{"/examples/bed-before-the-holiday/estimate.json", "Accept", 1},
+		{"/examples/bed-before-the-holiday/job.json", "Accept", 1},
+	} {
+		tags := map[string]bool{}
+		for _, language := range locale.Tags() {
+			a := s.do("GET", tt.path, "", "Accept-Language", language)
+			require.Equal(t, 200, a.status)
+			tags[a.header.Get("ETag")] = true
+			assert.Equal(t, tt.vary, a.header.Get("Vary"), tt.path)
+			head := s.do("HEAD", tt.path, "", "Accept-Language", language)
+			assert.Equal(t, 200, head.status)
+			assert.Empty(t, head.body)
+			assert.Equal(t, strconv.Itoa(len(a.body)), head.header.Get("Content-Length"))
+			for _, name := range []string{"ETag", "Content-Type", "Content-Language", "Content-Disposition", "Content-Security-Policy", "Vary", "Cache-Control"} {
+				assert.Equal(t, a.header.Get(name), head.header.Get(name), name)
+			}
+			for _, other := range locale.Tags() {
+				b := s.do("GET", tt.path, "", "Accept-Language", other, "If-None-Match", a.header.Get("ETag"))
+				want := 200
+				if other == language || tt.languages == 1 {
+					want = 304
+				}
+				assert.Equal(t, want, b.status, "%s of %s for %s", tt.path, language, other)
+			}
+		}
+		assert.Len(t, tags, tt.languages, tt.path)
+	}
+	kept := s.handler.Shelved()
+	for range 3 {
+		s.do("GET", "/examples/terrace-planters/crew.pdf", "", "Accept-Language", "fr")
+		s.do("HEAD", "/examples/terrace-planters/crew.pdf", "")
+		s.do("GET", "/examples/terrace-planters/crew.pdf?x=1", "")
+		s.do("GET", "/examples/terrace-planters/nothing.pdf", "")
+	}
+	assert.Equal(t, kept+1, s.handler.Shelved(), "one for a file of a job in a language, whoever asks")
+}
+
+func TestUnknownAndRepeatedParametersOfExamplesAreRefused(t *testing.T) {
+	t.Parallel()
+	s := start(t)
+	for _, path := range []string{"/examples?x=1", "/examples/garage-bed/plan.svg?view=plan", "/examples/garage-bed/plan.svg?x=1&x=2"} {
+		assert.Equal(t, 400, s.do("GET", path, "").status, path)
+	}
 }
 
 func TestAnUndatedJobHasNoCalendarAndSaysWhatIsMissing(t *testing.T) {

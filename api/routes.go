@@ -18,6 +18,9 @@ type endpoint struct {
 	offers    []string // content types of the representations, the preferred first
 	body      bool     // a JSON body is due
 
+	// more finds what is wrong with the parameters beside what the contract says of each; nil for nothing.
+	more func(*call) []problem.Fault
+
 	// permit refuses a request for who sends it or for what this service is, before anything else is looked at.
 	permit func(*call) *problem.Problem
 	serve  func(*call) (*reply, *problem.Problem)
@@ -30,7 +33,7 @@ func (h *Handler) endpoints() []endpoint {
 		asHTML = "text/html; charset=utf-8"
 	)
 	return []endpoint{
-		{operation: "createEstimate", offers: estimateTypes(), body: true, serve: h.createEstimate},
+		{operation: "createEstimate", offers: estimateTypes(), body: true, more: mute, serve: h.createEstimate},
 		{operation: "createSupplyComparison", offers: []string{asJSON}, body: true, serve: h.createSupplyComparison},
 		{operation: "createSupplyPlan", offers: []string{asJSON}, body: true, serve: h.createSupplyPlan},
 		{operation: "createCalibration", offers: []string{asJSON}, body: true, serve: h.createCalibration},

@@ -29,9 +29,12 @@ const touch = 1e-6
 // direction of a side of one of them parts them.
 func (b *box) meets(o *box) bool {
 	dx, dy := float64(o.middle.X-b.middle.X), float64(o.middle.Y-b.middle.Y)
-	part := func(p, q *box) bool {
-		sin, cos := math.Sincos(p.turn * math.Pi / 180)
-		qs, qc := math.Sincos(q.turn * math.Pi / 180)
+	if reach := float64(b.half + b.high + o.half + o.high); math.Abs(dx) > reach || math.Abs(dy) > reach {
+		return false // far apart, as most are
+	}
+	bs, bc := math.Sincos(b.turn * math.Pi / 180)
+	os, oc := math.Sincos(o.turn * math.Pi / 180)
+	part := func(p, q *box, sin, cos, qs, qc float64) bool {
 		across := func(ax, ay float64, own drawing.Millimetres) bool {
 			far := math.Abs(float64(dx*ax) + float64(dy*ay))
 			other := float64(float64(q.half)*math.Abs(float64(qc*ax)+float64(qs*ay))) + float64(float64(q.high)*math.Abs(float64(qc*ay)-float64(qs*ax)))
@@ -39,7 +42,7 @@ func (b *box) meets(o *box) bool {
 		}
 		return across(cos, sin, p.half) || across(-sin, cos, p.high)
 	}
-	return !part(b, o) && !part(o, b)
+	return !part(b, o, bs, bc, os, oc) && !part(o, b, os, oc, bs, bc)
 }
 
 // segment is the box of a line between two places.

@@ -1,6 +1,8 @@
 package edition
 
 import (
+	"strings"
+
 	"bedline/api/render"
 	"bedline/api/render/drawing"
 	"bedline/api/render/locale"
@@ -19,11 +21,7 @@ func Crew(q *pricing.Quote, l *locale.Locale) *page.Document {
 	if q.Job.SetOut.Stated {
 		c.frame, _ = outline.NewFrame(q.Job.SetOut.Origin, q.Job.SetOut.Towards) // read as such
 	}
-	title := q.Job.Title
-	if title == "" {
-		title = q.Job.Reference
-	}
-	c.doc = &page.Document{Title: c.say("title", "job", title), Language: l.Tag(), Subject: c.say("subject", "reference", q.Job.Reference),
+	c.doc = &page.Document{Title: strings.TrimSuffix(strings.TrimSpace(c.say("title", "job", titleOf(q))), ":"), Language: l.Tag(), Subject: c.say("subject", "reference", q.Job.Reference),
 		Labels: labels(l)}
 	c.head()
 	c.cautions()

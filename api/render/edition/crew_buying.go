@@ -259,7 +259,7 @@ func (c *crew) changes() {
 	c.paragraph(c.say("options.note"))
 	for i := range c.quote.Options {
 		o := &c.quote.Options[i]
-		c.under(o.Name)
+		c.under(optionName(c.quote, i, c.words))
 		c.paragraph(c.hoursMore(o.Difference.Totals.Hours))
 		c.difference(&o.Difference, false)
 	}

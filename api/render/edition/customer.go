@@ -12,10 +12,7 @@ import (
 // when. Nothing in it tells what the job costs the crew, how many hours it takes, or who sells the materials.
 func Customer(q *pricing.Quote, l *locale.Locale) *page.Document {
 	c := &customer{quote: q, words: l, scope: newScope(q, l)}
-	name := q.Job.Title
-	if name == "" {
-		name = q.Job.Reference
-	}
+	name := titleOf(q)
 	title, subject := l.Say("customer.title_only"), l.Say("customer.subject_only")
 	if name != "" {
 		title, subject = l.Say("customer.title", "name", name), l.Say("customer.subject", "name", name)

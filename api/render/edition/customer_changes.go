@@ -17,12 +17,12 @@ func (c *customer) options() {
 	for i := range c.quote.Options {
 		o := &c.quote.Options[i]
 		table.Rows = append(table.Rows, page.Row{Cells: [][]page.Text{
-			page.Plain(o.Name), page.Plain(c.more(o.Difference.Totals.Price)), page.Plain(c.money(o.Quote.Totals.Price))}})
+			page.Plain(optionName(c.quote, i, c.words)), page.Plain(c.more(o.Difference.Totals.Price)), page.Plain(c.money(o.Quote.Totals.Price))}})
 	}
 	c.add(table)
 	for i := range c.quote.Options {
 		o := &c.quote.Options[i]
-		c.add(&page.Heading{Level: 3, Words: o.Name})
+		c.add(&page.Heading{Level: 3, Words: optionName(c.quote, i, c.words)})
 		c.changes(newScope(o.Quote, c.words), c.scope)
 	}
 }

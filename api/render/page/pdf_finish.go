@@ -269,15 +269,16 @@ func (w *pdfWriter) finishStructure(f *pdfFile) int {
 		f.objects[numbers[e]] = []byte(body + ">>")
 	}
 	write(w.root, root)
-	parents := "<</Nums ["
+	var parents strings.Builder
+	parents.WriteString("<</Nums [")
 	for i, page := range w.marks {
-		parents += strconv.Itoa(i) + " ["
+		parents.WriteString(strconv.Itoa(i) + " [")
 		for _, e := range page {
-			parents += reference(numbers[e]) + " "
+			parents.WriteString(reference(numbers[e]) + " ")
 		}
-		parents += "] "
+		parents.WriteString("] ")
 	}
-	tree := f.add(parents + "]>>")
+	tree := f.add(parents.String() + "]>>")
 	f.objects[root] = []byte("<</Type /StructTreeRoot /K " + reference(numbers[w.root]) + " /ParentTree " + reference(tree) +
 		" /ParentTreeNextKey " + strconv.Itoa(len(w.marks)) + ">>")
 	return root

@@ -52,12 +52,18 @@ func (s *sheets) pieces(t *Table, p *estimate.PavingTakeoff) {
 		count int
 	}
 	var sizes []likes
+	type alike struct {
+		words  string
+		passes int
+	}
+	places := map[alike]int{} // in sizes; only looked up
 	for i := range p.Field.Pieces {
 		k := &p.Field.Pieces[i]
 		words := s.words.Depth(k.Length, s.quote.Job.System) + " x " + s.words.Depth(k.Width, s.quote.Job.System)
-		at := slices.IndexFunc(sizes, func(o likes) bool { return o.words == words && o.first.SawPasses == k.SawPasses })
-		if at < 0 {
+		at, ok := places[alike{words, k.SawPasses}]
+		if !ok {
 			at = len(sizes)
+			places[alike{words, k.SawPasses}] = at
 			sizes = append(sizes, likes{words: words, first: k})
 		}
 		sizes[at].count++
