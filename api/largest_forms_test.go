@@ -57,7 +57,7 @@ func largest() map[string]string {
 				return fmt.Sprintf(`{"at":["%d ft","%d ft"],"down":"%d in"}`, i*7919%400-200, i*i*31%400-200, i%11-5)
 			}))+`]`, slow),
 		"100 beds with options": job(beds, `"options":`+repeated(10, func(i int) string {
-			return fmt.Sprintf(`{"name":"option %d","changes":{"beds":null,"slabs":[{"id":"s","unit":"slab-12","rows":1,"columns":%d,"base":{"material":"base-crushed","depth":"4 in"}}]}}`, i, i+1)
+			return fmt.Sprintf(`{"name":"option %d","changes":{"beds":null,"slabs":[{"id":"s","unit":"slab-12","rows":1,"columns":%d,"at":["0 ft","-50 ft"],"base":{"material":"base-crushed","depth":"4 in"}}]}}`, i, i+1)
 		})),
 		"99000 units of paving": job(`"paving":[`+paving(0, round(4800, 82), "herringbone_45")+`]`, slow),
 		"100000 slabs":          job(`"slabs":[{"id":"s","unit":"slab-12","rows":250,"columns":400,"gap":"1 in","joint":{"fill":"sand-joint"},"base":{"material":"base-crushed","depth":"4 in"}}]`),
