@@ -88,8 +88,6 @@ func (c *crew) from(plan *supply.Plan, u *supply.Use) {
 	c.under(name)
 	var f facts
 	f.add(c.say("fact.way"), c.way(u))
-	f.add(c.say("fact.mass"), c.mass(u.Mass))
-	f.add(c.say("fact.charge"), c.money(u.Charge))
 	for i := range u.Loads {
 		l := &u.Loads[i]
 		with := l.With
@@ -104,13 +102,12 @@ func (c *crew) from(plan *supply.Plan, u *supply.Use) {
 				if c.quote.Plan.Calendar.IsDated() {
 					f.add(c.say("fact.order_by"), c.weekday(d.OrderBy))
 				}
-				f.add(c.say("fact.lead"), c.lead(d.LeadDays))
 				f.add(c.say("fact.needed"), c.say("needed", "day", c.dayName(c.dayOf(d)), "task", c.operation(d.For)))
 			}
 		}
 	}
 	c.add(f.block())
-	t := c.table(c.say("purchases.caption", "supplier", name), "material*1.8", "pack*1.2", "#count*0.7", "#mass", "#price", "#amount")
+	t := c.table(c.say("purchases.caption", "supplier", name), "material*2.6", "pack*1.2", "#count*0.7", "#mass*0.9", "#price*0.8", "#amount")
 	for i := range plan.Purchases {
 		b := &plan.Purchases[i]
 		if b.Supplier != u.Supplier {

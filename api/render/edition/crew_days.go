@@ -75,7 +75,7 @@ func (c *crew) dayShort(day int) string {
 
 func (c *crew) day(day int) {
 	p := c.quote.Plan
-	t := c.table(c.say("day.caption", "n", c.words.Whole(day+1)), "when*1.4", "task*1.8", "#people*0.8", "#person_hours*0.8", "tool*1.4")
+	t := c.table(capital(c.dayName(day)), "when*1.4", "task*1.8", "#people*0.8", "#person_hours*0.8", "tool*1.4")
 	waits := &page.List{}
 	perDay := p.Calendar.PerDay()
 	for i := range p.Tasks {
@@ -108,7 +108,6 @@ func (c *crew) day(day int) {
 	if len(t.Rows) == 0 {
 		return
 	}
-	c.under(c.dayName(day))
 	c.add(t)
 	if len(waits.Items) > 0 {
 		c.add(waits)

@@ -160,7 +160,7 @@ type chunk struct {
 	height float64
 	gap    float64 // above, but not at the top of a page
 	keep   bool    // no page ends after it
-	breaks bool    // a page begins with it
+	breaks bool    // a page begins with it, unless less than half of the last one is taken
 	head   *chunk  // drawn again above it where it begins a page
 	draw   func(y float64)
 }
@@ -232,7 +232,7 @@ func (w *pdfWriter) paginate() [][]placed {
 		kept := i > 0 && w.chunks[i-1].keep
 		switch fits := y+c.gap+chain <= bottom+slack; {
 		case top && !kept:
-		case c.breaks && !top:
+		case c.breaks && y > headMargin+w.most()/2:
 			fallthrough
 		case !fits && !kept && !top, y+c.gap+c.height > bottom+slack && !top:
 			pages = append(pages, nil)
