@@ -75,7 +75,7 @@ func (c *crew) dayShort(day int) string {
 
 func (c *crew) day(day int) {
 	p := c.quote.Plan
-	t := c.table(capital(c.dayName(day)), "when*1.4", "task*1.8", "#people*0.8", "#person_hours*0.8", "tool*1.4")
+	t := c.table(capital(c.dayName(day)), "when*1.6", "task*1.8", "#people*0.8", "#person_hours*0.8", "tool*1.3")
 	waits := &page.List{}
 	perDay := p.Calendar.PerDay()
 	for i := range p.Tasks {
@@ -212,7 +212,7 @@ func (c *crew) dayNumber(at schedule.Minutes) string {
 
 // machines are hired, or not, and why.
 func (c *crew) machines() {
-	t := c.table(c.say("machines.caption"), "machine*1.5", "for_tasks*1.5", "from_day", "to_day", "hire_days*0.9", "#hire*0.8")
+	t := c.table(c.say("machines.caption"), "machine*1.5", "for_tasks*1.4", "from_day*1.3", "to_day*1.3", "hire_days*0.9", "#hire*0.7")
 	list := &page.List{}
 	for i := range c.quote.Hires {
 		h := &c.quote.Hires[i]

@@ -120,22 +120,22 @@ func (c *crew) digging() {
 	}
 	c.part("digging", false)
 	t := c.table(c.say("digging.caption"), "where*2", "#dug_depth", "#area", "#volume")
-	graded := c.table(c.say("earthwork.caption"), "where*1.6", "#cut", "#cut_depth", "#fill", "#fill_depth", "#fill_area")
-	var notes []string
+	graded := c.table(c.say("earthwork.caption"), "where*1.6", "#cut", "#cut_depth", "#cut_area", "#fill", "#fill_depth", "#fill_area")
+	var notes alike
 	for i := range takeoff.Diggings {
 		d := &takeoff.Diggings[i]
 		where := capital(c.dug(d.Zone, d.Part))
 		tick(t, where, c.depth(d.Depth), c.area(d.Area), c.volume(d.Volume))
 		if e := d.Earthwork; e != nil {
-			row(graded, where, c.volume(e.Cut), c.depth(e.CutDepth), c.volume(e.Fill), c.depth(e.FillDepth), c.area(e.FillArea))
-			notes = append(notes, c.earthwork(where, d))
+			row(graded, where, c.volume(e.Cut), c.depth(e.CutDepth), c.area(e.CutArea), c.volume(e.Fill), c.depth(e.FillDepth), c.area(e.FillArea))
+			notes.add(c.earthwork(d), where)
 		}
 	}
 	total(t, c.say("digging.total"), "", "", c.volume(takeoff.Spoil.Bank))
 	c.show(t)
 	c.show(graded)
-	for _, n := range notes {
-		c.paragraph(n)
+	for i, words := range notes.words {
+		c.paragraph(strings.Join(notes.of[i], ", ") + ": " + words)
 	}
 	c.spots()
 	c.standing()
@@ -143,8 +143,23 @@ func (c *crew) digging() {
 	c.loads()
 }
 
+// alike gathers what is said of several things in the same words.
+type alike struct {
+	words []string
+	of    [][]string
+}
+
+func (a *alike) add(words, of string) {
+	at := slices.Index(a.words, words)
+	if at < 0 {
+		at = len(a.words)
+		a.words, a.of = append(a.words, words), append(a.of, nil)
+	}
+	a.of[at] = append(a.of[at], of)
+}
+
 // earthwork tells how the ground of a digging is taken between its spot levels.
-func (c *crew) earthwork(where string, d *estimate.DiggingTakeoff) string {
+func (c *crew) earthwork(d *estimate.DiggingTakeoff) string {
 	key := "ground.surface"
 	switch d.Ground {
 	case earth.Flat:
@@ -157,7 +172,7 @@ func (c *crew) earthwork(where string, d *estimate.DiggingTakeoff) string {
 	if d.Earthwork.Area > 0 {
 		rests = min(1, float64(d.Earthwork.Resting)/float64(d.Earthwork.Area))
 	}
-	words := c.say(key, "where", where, "area", c.area(d.Earthwork.CutArea))
+	words := c.say(key)
 	if share := c.percent(rests); d.Ground != earth.Flat && share != c.percent(0) {
 		words += " " + c.say("ground.rests", "share", share)
 	}

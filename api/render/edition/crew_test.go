@@ -313,11 +313,13 @@ func checkDepths(t *testing.T, q *pricing.Quote, s *sheet) {
 		where := l.Say("crew.dug."+string(g.Part), "id", g.Zone)
 		assert.Equal(t, marks, sticks[strings.ToLower(where)], where)
 	}
-	earthworks := 0
+	var earthworks [][]string
 	for _, d := range q.Takeoff.Diggings {
 		diggings = append(diggings, l.Depth(d.Depth, system)+" "+l.Area(d.Area, system)+" "+l.Volume(d.Volume, system))
-		if d.Earthwork != nil {
-			earthworks++
+		if e := d.Earthwork; e != nil {
+			where := l.Say("crew.dug."+string(d.Part), "id", d.Zone)
+			earthworks = append(earthworks, []string{strings.ToUpper(where[:1]) + where[1:], l.Volume(e.Cut, system), l.Depth(e.CutDepth, system), l.Area(e.CutArea, system),
+				l.Volume(e.Fill, system), l.Depth(e.FillDepth, system), l.Area(e.FillArea, system)})
 		}
 	}
 	said = nil
@@ -325,7 +327,7 @@ func checkDepths(t *testing.T, q *pricing.Quote, s *sheet) {
 		said = append(said, strings.Join(r[1:], " "))
 	}
 	assert.Equal(t, diggings, said)
-	assert.Len(t, s.rows("cut", "fill"), earthworks)
+	assert.Equal(t, earthworks, s.rows("cut", "fill"))
 	loads := s.rows("loose")
 	require.Len(t, loads, len(q.Loads))
 	for i := range q.Loads {

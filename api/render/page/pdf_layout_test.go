@@ -36,8 +36,8 @@ func TestChunksAreLaidOnPages(t *testing.T) {
 		"a heading goes with what follows":   {[]chunk{{height: 50}, {height: 10, keep: true}, {height: 50}}, [][]float64{{0}, {0, 10}}},
 		"so do two headings":                 {[]chunk{{height: 50}, {height: 10, keep: true}, {height: 10, keep: true}, {height: 50}}, [][]float64{{0}, {0, 10, 20}}},
 		"a chain longer than a page is cut":  {[]chunk{{height: 60, keep: true}, {height: 60, keep: true}, {height: 60}}, [][]float64{{0}, {0}, {0}}},
-		"a part may begin a page":            {[]chunk{{height: 51}, {height: 10, breaks: true}}, [][]float64{{0}, {0}}},
-		"but not where little is taken":      {[]chunk{{height: 49}, {height: 10, breaks: true}}, [][]float64{{0, 49}}},
+		"a part may begin a page":            {[]chunk{{height: 67}, {height: 10, breaks: true}}, [][]float64{{0}, {0}}},
+		"but not where little is taken":      {[]chunk{{height: 66}, {height: 10, breaks: true}}, [][]float64{{0, 66}}},
 		"but leaves no page empty before it": {[]chunk{{height: 10, breaks: true}}, [][]float64{{0}}},
 		"what is too tall stands alone":      {[]chunk{{height: 10}, {height: 150}, {height: 10}}, [][]float64{{0}, {0}, {0}}},
 	} {
