@@ -342,6 +342,26 @@ func checkDepths(t *testing.T, q *pricing.Quote, s *sheet) {
 	}
 }
 
+func TestSticksOfManyMarksStandByThemselves(t *testing.T) {
+	t.Parallel()
+	for depth, alone := range map[string]bool{"6 in": false, "24 in": true} {
+		t.Run(depth+" of base", func(t *testing.T) {
+			t.Parallel()
+			q := sample.Of(t, []byte(`{"ground": {"soil": "clay", "cover": "turf", "haul": "20 ft"},
+				"beds": [{"id": "b", "outline": {"kind": "rectangle", "length": "10 ft", "width": "4 ft"}, "dig": "3 in", "stone": {"material": "pebble-20", "depth": "2 in"}}],
+				"paving": [{"id": "p", "outline": {"kind": "rectangle", "at": ["0 ft", "20 ft"], "length": "8 ft", "width": "6 ft"}, "unit": "paver-8x4", "bond": "running",
+					"joint": {"width": "1/8 in", "fill": "sand-joint"}, "base": {"material": "base-crushed", "depth": "`+depth+`"}, "sand": {"material": "sand-bedding", "depth": "1 in"}}]}`))
+			for _, tag := range locale.Tags() {
+				l := in(t, tag)
+				wholeSheet(t, q, l)
+				s := newSheet(q, l)
+				checkDepths(t, q, s)
+				assert.Equal(t, alone, len(s.rows("mark", "finished")) > 0)
+			}
+		})
+	}
+}
+
 func checkCuts(t *testing.T, q *pricing.Quote, s *sheet) {
 	l, system := s.l, q.Job.System
 	var runs, courses []string

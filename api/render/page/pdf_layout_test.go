@@ -1,6 +1,7 @@
 package page
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -76,6 +77,28 @@ func TestTheFontsSayWhatTheyHave(t *testing.T) {
 	assert.Error(t, err)
 	_, err = readGlyphs([]byte(regularFont[:4000]))
 	assert.Error(t, err)
+}
+
+func TestFactsStayWithTheTableTheyLeadTo(t *testing.T) {
+	t.Parallel()
+	table := &Table{Caption: "Goods", Columns: []Column{{Head: "What"}}}
+	for range 30 { // more than what is kept whole for being short
+		table.Rows = append(table.Rows, Row{Cells: [][]Text{Plain("stone")}})
+	}
+	for name, c := range map[string]struct {
+		next Block
+		kept bool
+	}{
+		"a table":       {table, true},
+		"another block": {&Note{Kind: "Caution", Text: Plain(strings.Repeat("Lift with two. ", 200))}, false},
+	} {
+		w := newPDFWriter(&Document{Title: "Goods", Language: "en", Blocks: []Block{
+			&Heading{Level: 1, Words: "Goods"}, &Facts{Facts: []Fact{{Term: "Supplier", Text: Plain("yard")}, {Term: "Trips", Text: Plain("2")}}}, c.next,
+		}}, Letter)
+		_, err := w.document()
+		assert.NoError(t, err)
+		assert.Equal(t, c.kept, w.chunks[3].keep, "the last of two facts before %s", name) // after a heading and its rule
+	}
 }
 
 func TestShortPartsStayWholeAndLongOnesDoNot(t *testing.T) {
