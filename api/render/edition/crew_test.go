@@ -536,6 +536,7 @@ func checkTasks(t *testing.T, q *pricing.Quote, s *sheet) {
 		}
 	}
 	assert.Equal(t, len(tasks), boxes, "every task is ticked off once")
+	checkWaits(t, q, s)
 	assert.Len(t, s.rows("holds_back"), len(q.Plan.Holds))
 	hires := 0
 	for i := range q.Hires {
@@ -552,6 +553,31 @@ func checkTasks(t *testing.T, q *pricing.Quote, s *sheet) {
 	require.Len(t, lifting, len(q.Lifting))
 	for i := range lifting {
 		assert.Equal(t, l.Mass(q.Lifting[i].Mass, q.Job.System), lifting[i][1])
+	}
+}
+
+// checkWaits looks for what every task waits for and why, in one item of a list.
+func checkWaits(t *testing.T, q *pricing.Quote, s *sheet) {
+	l := s.l
+	var items []string
+	for _, b := range s.doc.Blocks {
+		if list, ok := b.(*page.List); ok && !list.Boxes {
+			for _, item := range list.Items {
+				items = append(items, strings.ToLower(text(item)))
+			}
+		}
+	}
+	between := strings.TrimSuffix(strings.TrimPrefix(l.Say("crew.wait", "task", "<", "for", ">"), "<"), ">.")
+	for i := range q.Plan.Tasks {
+		k := &q.Plan.Tasks[i]
+		for _, w := range k.Waits {
+			task, on := l.Say("crew.operation."+string(k.Operation)), l.Say("crew.operation."+string(w.For))
+			reason, _ := l.Sentence(w.Reason)
+			assert.True(t, slices.ContainsFunc(items, func(item string) bool {
+				before, after, found := strings.Cut(item, between)
+				return found && strings.Contains(before, strings.ToLower(task)) && strings.Contains(after, strings.ToLower(on)) && strings.Contains(after, strings.ToLower(reason))
+			}), "%s waits for %s: %s", task, on, reason)
+		}
 	}
 }
 
