@@ -277,9 +277,13 @@ var cutKeys = [...]string{course.Closer: "closer", course.Wedge: "wedge", course
 
 // cuts are those of a course: pieces that are cut alike stand together, with all the runs that they are for.
 func (c *crew) cuts(of string, unit *estimate.Material, laid *course.Course) *page.Table {
+	type share struct {
+		run   string
+		count int
+	}
 	type cut struct {
 		words []string // what it is and its measures
-		runs  []string
+		runs  []share
 		count int
 	}
 	var cuts []cut
@@ -292,13 +296,23 @@ func (c *crew) cuts(of string, unit *estimate.Material, laid *course.Course) *pa
 			cuts = append(cuts, cut{words: words})
 		}
 		cuts[at].count += k.Count
-		if run := c.sideOf(k.Side, k.Corner); !slices.Contains(cuts[at].runs, run) {
-			cuts[at].runs = append(cuts[at].runs, run)
+		run := c.sideOf(k.Side, k.Corner)
+		part := slices.IndexFunc(cuts[at].runs, func(x share) bool { return x.run == run })
+		if part < 0 {
+			part = len(cuts[at].runs)
+			cuts[at].runs = append(cuts[at].runs, share{run: run})
 		}
+		cuts[at].runs[part].count += k.Count
 	}
 	t := c.table(c.say("cuts.caption", "of", of, "unit", unit.Name), "cut_kind", "#count*0.8", "#angle*0.8", "#off", "#left", "#cut_length", "for*2")
 	for _, x := range cuts {
-		tick(t, x.words[0], c.words.Whole(x.count), x.words[1], x.words[2], x.words[3], x.words[4], strings.Join(x.runs, ", "))
+		runs := make([]string, len(x.runs))
+		for i, r := range x.runs {
+			if runs[i] = r.run; len(x.runs) > 1 {
+				runs[i] += " (" + c.words.Whole(r.count) + ")"
+			}
+		}
+		tick(t, x.words[0], c.words.Whole(x.count), x.words[1], x.words[2], x.words[3], x.words[4], strings.Join(runs, ", "))
 	}
 	return t
 }

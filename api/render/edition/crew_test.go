@@ -365,7 +365,7 @@ func TestSticksOfManyMarksStandByThemselves(t *testing.T) {
 func checkCuts(t *testing.T, q *pricing.Quote, s *sheet) {
 	l, system := s.l, q.Job.System
 	var runs, courses []string
-	cuts, cutFor := map[string]int{}, map[string][]string{}
+	cuts, cutFor := map[string]int{}, map[string]int{} // cutFor by run too
 	passes, pieces := 0, 0
 	add := func(c *course.Course) {
 		passes += c.SawPasses
@@ -377,9 +377,7 @@ func checkCuts(t *testing.T, q *pricing.Quote, s *sheet) {
 				run = l.Say("crew.side", "n", strconv.Itoa(k.Side))
 			}
 			cuts[words] += k.Count
-			if !slices.Contains(cutFor[words], run) {
-				cutFor[words] = append(cutFor[words], run)
-			}
+			cutFor[words+" "+run] += k.Count
 		}
 	}
 	lay := func(c *course.Course) {
@@ -401,14 +399,16 @@ func checkCuts(t *testing.T, q *pricing.Quote, s *sheet) {
 			lay(p.Border)
 		}
 	}
-	cutsSaid, cutForSaid := map[string]int{}, map[string][]string{}
+	cutsSaid, cutForSaid := map[string]int{}, map[string]int{}
 	for _, r := range s.rows("cut_length") {
 		words := strings.Join([]string{r[0], r[2], r[3], r[4], r[5]}, " ")
 		cutsSaid[words] += count(t, r[1])
 		for _, run := range strings.Split(r[6], ", ") {
-			if !slices.Contains(cutForSaid[words], run) {
-				cutForSaid[words] = append(cutForSaid[words], run)
+			n := count(t, r[1]) // of the only run
+			if name, its, ok := strings.Cut(run, " ("); ok {
+				run, n = name, count(t, strings.TrimSuffix(its, ")"))
 			}
+			cutForSaid[words+" "+run] += n
 		}
 	}
 	assert.Equal(t, cuts, cutsSaid)
