@@ -51,10 +51,14 @@ func segment(a, b drawing.Spot) box {
 // wide is how long a text may be in a face such as DejaVu Sans or Verdana, the widest that it may be shown in.
 func wide(text string, size drawing.Millimetres, bold bool) drawing.Millimetres {
 	letters := drawing.Millimetres(utf8.RuneCountInString(text))
-	if bold {
-		return max(likely(text, size)*1.12, 0.65*letters*size)
+	narrow, broad := drawing.Millimetres(0.58), drawing.Millimetres(0.65)
+	if letters > 24 { // the more of them, the nearer to their mean
+		narrow, broad = 0.55, 0.62
 	}
-	return max(likely(text, size), 0.58*letters*size)
+	if bold {
+		return max(likely(text, size)*1.12, broad*letters*size)
+	}
+	return max(likely(text, size), narrow*letters*size)
 }
 
 // likely is about how long a text is in such a face.
