@@ -258,8 +258,9 @@ func (p *planner) straightDimension(s *side, t *tag) bool {
 			a, b := move(from, 0, off), move(to, 0, off)
 			whole := segment(a, b)
 			inner := segment(move(a, 1, 0), move(b, -1, 0))
-			inner.high = clear.by
-			if !p.place.inside(&whole) || !p.place.free(&inner, clear.line) || !p.place.free(&whole, false) {
+			beside := inner
+			beside.high = clear.by
+			if clear.by > 0 && !p.place.offLines(&beside) || !p.place.inside(&whole) || !p.place.free(&inner, clear.line) || !p.place.free(&whole, false) {
 				continue
 			}
 			for _, share := range [...]drawing.Millimetres{0.5, 0.4, 0.6, 0.3, 0.7} {

@@ -29,6 +29,10 @@ const touch = 1e-6
 // direction of a side of one of them parts them.
 func (b *box) meets(o *box) bool {
 	dx, dy := float64(o.middle.X-b.middle.X), float64(o.middle.Y-b.middle.Y)
+	// Most are so far apart that no turn brings them together: their diagonals are no longer than their sides together.
+	if far := float64(b.half + b.high + o.half + o.high); float64(dx*dx)+float64(dy*dy) > float64(far*far) {
+		return false
+	}
 	part := func(p, q *box) bool {
 		sin, cos := math.Sincos(p.turn * math.Pi / 180)
 		qs, qc := math.Sincos(q.turn * math.Pi / 180)
@@ -174,6 +178,18 @@ func (p *placer) free(b *box, lines bool) bool {
 	return p.over(b, func(k int) bool {
 		for _, i := range p.squares[k] {
 			if (lines || !p.soft[i]) && p.boxes[i].meets(b) {
+				return false
+			}
+		}
+		return true
+	})
+}
+
+// offLines tells whether a box overlaps none of the lines of the ground.
+func (p *placer) offLines(b *box) bool {
+	return p.over(b, func(k int) bool {
+		for _, i := range p.squares[k] {
+			if p.soft[i] && p.boxes[i].meets(b) {
 				return false
 			}
 		}
