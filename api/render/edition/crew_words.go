@@ -109,10 +109,24 @@ func total(t *page.Table, words ...string) {
 	t.Rows = append(t.Rows, page.Row{Cells: cells(words), Sum: true})
 }
 
-// show adds a table that has rows.
+// mostRows is how many rows of one table a crew sheet has: more than anybody reads on paper.
+const mostRows = 600
+
+// show adds a table that has rows: the first of very many, and the sums at its end.
 func (c *crew) show(t *page.Table) {
-	if len(t.Rows) > 0 {
-		c.add(t)
+	if len(t.Rows) == 0 {
+		return
+	}
+	end, all := len(t.Rows), len(t.Rows)
+	for end > 0 && t.Rows[end-1].Sum {
+		end--
+	}
+	if end > mostRows {
+		t.Rows = append(t.Rows[:mostRows:mostRows], t.Rows[end:]...)
+	}
+	c.add(t)
+	if len(t.Rows) < all {
+		c.remark(c.say("rows_left_out", "shown", c.words.Whole(mostRows), "all", c.words.Whole(end)))
 	}
 }
 
