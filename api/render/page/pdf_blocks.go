@@ -283,7 +283,7 @@ func (w *pdfWriter) facts(f *Facts) {
 func (w *pdfWriter) blank(e *element, term []pdfLine, indent float64, keep bool) {
 	const pen, length = 5, 100
 	height := float64(max(1, len(term)))*bodyStyle.leading() + pen
-	w.add(chunk{height: height, gap: lineGap, keep: keep, draw: func(y float64) {
+	w.add(chunk{height: height, gap: lineGap, keep: keep, blank: true, draw: func(y float64) {
 		top := y + height - float64(len(term))*bodyStyle.leading()
 		for i, l := range term {
 			w.begin(e)

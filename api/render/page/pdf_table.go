@@ -53,7 +53,7 @@ func (w *pdfWriter) table(t *Table) {
 		w.add(chunk{height: 0.4, draw: func(float64) {}})
 		w.chunks[len(w.chunks)-2].keep = true
 	}
-	w.tieShort(first, len(w.chunks))
+	w.tieShort(first, len(w.chunks), short)
 }
 
 // sumsFrom tells whether nothing but many sums follow, which then may be parted.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -320,5 +321,28 @@ func TestShortItemsStandInTwoColumns(t *testing.T) {
 				at += max(next, 0)
 			}
 		})
+	}
+}
+
+func TestWordsStayOnThePageOnWhichTheyAreSigned(t *testing.T) {
+	t.Parallel()
+	line := page.Plain("______________")
+	for above := range 60 {
+		d := titled(&page.List{Items: slices.Repeat([][]page.Text{page.Plain("x")}, above+1)},
+			&page.Heading{Level: 2, Words: "Acceptance"}, &page.Paragraph{Text: page.Plain("I accept.")}, &page.Paragraph{Text: page.Plain("With one of these:")},
+			&page.List{Items: [][]page.Text{page.Plain("one"), page.Plain("two")}, Boxes: true},
+			&page.Facts{Facts: []page.Fact{{Term: "Name", Text: line}, {Term: "Signature", Text: line}, {Term: "Date", Text: line}, {Term: "Crew", Text: line}}})
+		with := 0
+		for _, content := range unpacked(t, asPDF(t, d, page.Letter)) {
+			for _, m := range shownText.FindAllStringSubmatch(content, -1) {
+				if words := strings.TrimSpace(strings.ReplaceAll(m[1], "\x00", "")); words == "Acceptance" || words == "Crew" {
+					with++
+				}
+			}
+			if with > 0 {
+				break
+			}
+		}
+		assert.Equal(t, 2, with, "%d lines above", above)
 	}
 }
