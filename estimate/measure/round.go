@@ -13,6 +13,13 @@ const largest = 1 << 53
 // error: 6.000000001 is 6. It is the only way from a measured number to a count of packs or units. NaN gives 0, a
 // number beyond 2^53 gives 2^53.
 func RoundUp(x float64) int {
+	if x > 1 && x < 1<<50 { // nearly every count
+		return int(math.Ceil(x - float64(guard*x)))
+	}
+	return roundUp(x)
+}
+
+func roundUp(x float64) int {
 	x = bound(x)
 	return clamp(math.Ceil(x - float64(guard*max(1, math.Abs(x)))))
 }
