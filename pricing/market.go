@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -282,7 +283,8 @@ func (m market) compare(ctx context.Context, solver *supply.Solver, needs []dema
 		c := Comparison{Material: n.material, Needed: measure.Volume(n.Quantity), BreakEven: result}
 		c.Sentence = p.comparison(m.list, &c)
 		if m.steps {
-			if c.Steps, err = stepsOf(solver, k, n, loose); err != nil {
+			work := math.MaxInt
+			if c.Steps, err = stepsOf(solver, k, n, loose, &work); err != nil {
 				return nil, err
 			}
 		}

@@ -24,8 +24,9 @@ const (
 	mostStepsAll = 20000
 )
 
-// stepsOf are the steps of a need, one of so many loose ones, as far as its break-even is looked for.
-func stepsOf(solver *supply.Solver, k int, n *demand, loose int) (*Steps, error) {
+// stepsOf are the steps of a need, one of so many loose ones, as far as its break-even is looked for. What finding them
+// takes is taken off work.
+func stepsOf(solver *supply.Solver, k int, n *demand, loose int, work *int) (*Steps, error) {
 	most := min(MostSteps, mostStepsAll/(2*loose))
 	upTo := compareTo(n.Quantity)
 	s := &Steps{}
@@ -49,7 +50,7 @@ func stepsOf(solver *supply.Solver, k int, n *demand, loose int) (*Steps, error)
 		if !sold(n, side.form) {
 			continue
 		}
-		steps, err := solver.Curve(k, side.form, upTo)
+		steps, err := solver.CurveWithin(k, side.form, upTo, work)
 		var none *supply.NoCoverError
 		switch {
 		case errors.As(err, &none):
@@ -83,6 +84,16 @@ func sold(n *demand, form supply.Form) bool {
 	return false
 }
 
+// offered is how many offers a need has in bags and bulk.
+func offered(n *demand) (count int) {
+	for i := range n.Offers {
+		if f := n.Offers[i].Form; f == supply.Bag || f == supply.Bulk {
+			count++
+		}
+	}
+	return count
+}
+
 // within cuts steps off at a quantity.
 func within(steps []supply.Step, upTo measure.Volume) []supply.Step {
 	for i := range steps {
@@ -106,9 +117,17 @@ func Holds(steps []supply.Step, quantity measure.Volume) int {
 	return -1
 }
 
+// The most that finding steps for drawing takes: offers of one material in bags and bulk, and the steps of work of buying
+// for all materials.
+const (
+	MostDrawnOffers = 30
+	mostDrawnWork   = 1_500_000
+)
+
 // CostSteps are the steps of those comparisons of the buying plan whose places are named, for one who draws them: those
 // of the answer where the request asked for steps, else found now as they would have been. A context that ends gives its
-// error.
+// error. The work is limited, by no clock: a material of more than MostDrawnOffers offers is Unproved, and one for which its
+// share of the work is not enough.
 func (q *Quote) CostSteps(ctx context.Context, places []int) ([]*Steps, error) {
 	out := make([]*Steps, len(places))
 	if q.Terms.Steps {
@@ -122,18 +141,26 @@ func (q *Quote) CostSteps(ctx context.Context, places []int) ([]*Steps, error) {
 	if err != nil {
 		return nil, fmt.Errorf("finding the steps of cost: %w", err)
 	}
+	left := mostDrawnWork
 	for i, k := range places {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
+		work := left / (len(places) - i)
+		left -= work
 		for n := range needs {
 			if needs[n].material.Key != q.Supply.Comparison[k].Material.Key {
 				continue
 			}
-			if out[i], err = stepsOf(solver, n, &needs[n], len(q.Supply.Comparison)); err != nil {
+			if offered(&needs[n]) > MostDrawnOffers {
+				out[i] = &Steps{Unproved: true}
+				continue
+			}
+			if out[i], err = stepsOf(solver, n, &needs[n], len(q.Supply.Comparison), &work); err != nil {
 				return nil, err
 			}
 		}
+		left += max(0, work)
 	}
 	return out, nil
 }

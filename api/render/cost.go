@@ -39,7 +39,7 @@ type costPanel struct {
 // Nil where no material is sold both ways.
 func Cost(q *pricing.Quote, l *locale.Locale) *drawing.Sheet {
 	c := newCosts(q, l)
-	if len(c.panels) == 0 {
+	if len(c.panels) == 0 && len(c.unproved) == 0 {
 		return nil
 	}
 	c.draw()
@@ -52,6 +52,8 @@ type costs struct {
 	sheet  *drawing.Sheet
 	panels []costPanel
 	apart  []string // materials that are not shown
+
+	unproved []string // and those whose steps take too much work to find
 }
 
 func newCosts(q *pricing.Quote, l *locale.Locale) *costs {
@@ -71,6 +73,10 @@ func newCosts(q *pricing.Quote, l *locale.Locale) *costs {
 	}
 	for i, k := range places {
 		one := &q.Supply.Comparison[k]
+		if steps[i] != nil && steps[i].Unproved {
+			c.unproved = append(c.unproved, one.Material.Name)
+			continue
+		}
 		if steps[i] == nil || len(steps[i].Bags) == 0 || len(steps[i].Bulk) == 0 {
 			c.apart = append(c.apart, one.Material.Name)
 			continue
@@ -103,8 +109,16 @@ func (c *costs) draw() {
 		}
 		y = low + 6
 	}
-	if len(c.apart) > 0 {
-		for _, line := range wrapped(c.words.Say("charts.cost.apart", "materials", strings.Join(c.apart, ", ")), small, planWidth-2) {
+	for _, left := range [...]struct {
+		key       string
+		materials []string
+	}{{"charts.cost.apart", c.apart}, {"charts.cost.unproved", c.unproved}} {
+		if len(left.materials) == 0 {
+			continue
+		}
+		text := c.words.Say(left.key, "materials", strings.Join(left.materials, ", "))
+		description = append(description, text)
+		for _, line := range wrapped(text, small, planWidth-2) {
 			y += 4
 			c.sheet.Add(words(1, y-3, line, small, drawing.Start))
 		}

@@ -58,6 +58,7 @@ type covered struct {
 	bed       *estimate.Bed
 	pieces    []cut
 	laps      []cut
+	edging    outline.Region
 	low, high outline.Point
 }
 
@@ -83,6 +84,11 @@ func newCutting(q *pricing.Quote, l *locale.Locale) *cutting {
 		}
 		set.cut(next[f.Material.Key])
 		next[f.Material.Key] += len(set.pieces)
+		for k := range q.Takeoff.Courses {
+			if course := &q.Takeoff.Courses[k]; course.Bed == f.Bed {
+				set.edging = append(set.edging, course.Course.Band...)
+			}
+		}
 		set.bound()
 		c.sets = append(c.sets, set)
 	}
@@ -305,11 +311,7 @@ func (c *cutting) bed(s *covered, x, y drawing.Millimetres) {
 		p.region(moved([]outline.Loop{footprint}), drawing.Paper, drawing.Hidden, classOpening)
 		c.name(p, footprint, c.words.Say("charts.fabric."+string(o.Kind)), place)
 	}
-	for i := range c.quote.Takeoff.Courses {
-		if course := &c.quote.Takeoff.Courses[i]; course.Bed == s.takeoff.Bed {
-			p.region(moved(course.Course.Band), drawing.NoFill, drawing.Thin, classEdging)
-		}
-	}
+	p.region(moved(s.edging), drawing.NoFill, drawing.Thin, classEdging)
 	p.region(moved(s.bed.Outline.Region()), drawing.NoFill, drawing.Heavy, classBed)
 	if len(s.pieces) <= mostShapes {
 		for i := range s.pieces {
@@ -427,14 +429,14 @@ func share(i outline.Interval, from, to float64) outline.Interval {
 	return outline.Interval{From: i.From + measure.Length(from)*i.Length(), To: i.From + measure.Length(to)*i.Length()}
 }
 
-// covers tells how badly words in a box stand: on an opening, across a line of the bed, or off the bed.
+// covers tells how badly words in a box stand: on an opening, across a line of the bed or of its edging, or off the bed.
 func (s *covered) covers(box *cut, openings []outline.Loop) float64 {
 	corners := s.corners(box)
 	loop := outline.Loop{}
 	for i := range corners {
 		loop = append(loop, outline.Edge{From: corners[i], To: corners[(i+1)%4]})
 	}
-	shares := outline.Divide([]outline.Region{{loop}, openings, s.bed.Outline.Region()}, 2, func(c outline.Cover) int {
+	shares := outline.Divide([]outline.Region{{loop}, openings, s.bed.Outline.Region(), s.edging}, 3, func(c outline.Cover) int {
 		switch {
 		case !c.Has(0):
 			return outline.None
@@ -442,12 +444,14 @@ func (s *covered) covers(box *cut, openings []outline.Loop) float64 {
 			return 0
 		case !c.Has(2):
 			return 1
+		case c.Has(3):
+			return 2
 		}
 		return outline.None
 	})
 	area := float64(box.along.Length()) * float64(box.across.Length())
-	cut, off := float64(shares[0].Area)/area, float64(shares[1].Area)/area
-	return 4*cut + 4*min(off, 1-off) + 0.3*off
+	cut, off, edging := float64(shares[0].Area)/area, float64(shares[1].Area)/area, float64(shares[2].Area)/area
+	return 4*cut + 4*min(off, 1-off) + 0.3*off + 2*min(edging, 1-edging)
 }
 
 // rolls draws every roll as a bar, the pieces in the order in which they are cut from it.

@@ -248,13 +248,19 @@ func (p *planner) straightDimension(s *side, t *tag) bool {
 	move := func(s drawing.Spot, along, off drawing.Millimetres) drawing.Spot { // off to the right as the side runs
 		return drawing.Spot{X: s.X + along*x - off*y, Y: s.Y + along*y + off*x}
 	}
-	// Clear of the lines of the ground if it can be, or the words at least.
-	for _, clear := range [...]struct{ line, words bool }{{true, true}, {false, true}, {false, false}} {
+	// Well clear of the lines of the ground if it can be, so that it is not taken for one of those of a neighbour; then
+	// clear of them, or the words at least.
+	for _, clear := range [...]struct {
+		line, words bool
+		by          drawing.Millimetres
+	}{{true, true, 2}, {true, true, 0}, {false, true, 0}, {false, false, 0}} {
 		for _, off := range [...]drawing.Millimetres{standoff, standoff + 3.6, standoff + 7.2, -standoff - p.across(), -standoff - 4 - p.across()} {
 			a, b := move(from, 0, off), move(to, 0, off)
 			whole := segment(a, b)
 			inner := segment(move(a, 1, 0), move(b, -1, 0))
-			if !p.place.inside(&whole) || !p.place.free(&inner, clear.line) || !p.place.free(&whole, false) {
+			beside := inner
+			beside.high = clear.by
+			if clear.by > 0 && !p.place.offLines(&beside) || !p.place.inside(&whole) || !p.place.free(&inner, clear.line) || !p.place.free(&whole, false) {
 				continue
 			}
 			for _, share := range [...]drawing.Millimetres{0.5, 0.4, 0.6, 0.3, 0.7} {
@@ -285,6 +291,7 @@ func (p *planner) dimensionLine(a, b, gapFrom, gapTo drawing.Spot, x, y drawing.
 		const d = drawing.Millimetres(0.9)
 		u, v := (x-y)*d, (y+x)*d
 		ticks.Steps = append(ticks.Steps, drawing.Move(end.X-u, end.Y-v), drawing.Line(end.X+u, end.Y+v))
+		p.place.take(segment(drawing.Spot{X: end.X - u, Y: end.Y - v}, drawing.Spot{X: end.X + u, Y: end.Y + v}), true)
 	}
 	p.sheet.Add(ticks)
 }

@@ -29,6 +29,10 @@ const touch = 1e-6
 // direction of a side of one of them parts them.
 func (b *box) meets(o *box) bool {
 	dx, dy := float64(o.middle.X-b.middle.X), float64(o.middle.Y-b.middle.Y)
+	// Most are so far apart that no turn brings them together: their diagonals are no longer than their sides together.
+	if far := float64(b.half + b.high + o.half + o.high); float64(dx*dx)+float64(dy*dy) > float64(far*far) {
+		return false
+	}
 	part := func(p, q *box) bool {
 		sin, cos := math.Sincos(p.turn * math.Pi / 180)
 		qs, qc := math.Sincos(q.turn * math.Pi / 180)
@@ -51,10 +55,14 @@ func segment(a, b drawing.Spot) box {
 // wide is how long a text may be in a face such as DejaVu Sans or Verdana, the widest that it may be shown in.
 func wide(text string, size drawing.Millimetres, bold bool) drawing.Millimetres {
 	letters := drawing.Millimetres(utf8.RuneCountInString(text))
-	if bold {
-		return max(likely(text, size)*1.12, 0.65*letters*size)
+	narrow, broad := drawing.Millimetres(0.58), drawing.Millimetres(0.65)
+	if letters > 24 { // the more of them, the nearer to their mean
+		narrow, broad = 0.55, 0.62
 	}
-	return max(likely(text, size), 0.58*letters*size)
+	if bold {
+		return max(likely(text, size)*1.12, broad*letters*size)
+	}
+	return max(likely(text, size), narrow*letters*size)
 }
 
 // likely is about how long a text is in such a face.
@@ -170,6 +178,18 @@ func (p *placer) free(b *box, lines bool) bool {
 	return p.over(b, func(k int) bool {
 		for _, i := range p.squares[k] {
 			if (lines || !p.soft[i]) && p.boxes[i].meets(b) {
+				return false
+			}
+		}
+		return true
+	})
+}
+
+// offLines tells whether a box overlaps none of the lines of the ground.
+func (p *placer) offLines(b *box) bool {
+	return p.over(b, func(k int) bool {
+		for _, i := range p.squares[k] {
+			if p.soft[i] && p.boxes[i].meets(b) {
 				return false
 			}
 		}

@@ -171,6 +171,9 @@ func (s *sectioner) gauge(p *panel, zone string) {
 	p.marks = slices.CompactFunc(p.marks, func(a, b measure.Length) bool { return max(a, b)-min(a, b) < measure.Millimetre/10 })
 }
 
+// classOpen is where ground is dug and nothing comes back.
+const classOpen = "open"
+
 // lawn is how much of the ground beside the digging a section shows.
 const lawn = 4 * measure.Inch
 
@@ -178,6 +181,9 @@ const lawn = 4 * measure.Inch
 func (s *sectioner) bed(bed *estimate.Bed, x, width measure.Length) []part {
 	var parts []part
 	if bed.Stone != nil {
+		if low := bed.Dig - bed.Stone.Depth; low > 0 { // nothing comes back on stone that lies below the finished ground
+			parts = append(parts, part{x: x, width: width, height: low, fill: drawing.Paper, class: classOpen})
+		}
 		// The stone fills the bed to its depth, from what is dug upwards.
 		parts = append(parts, part{x: x, y: bed.Dig - bed.Stone.Depth, width: width, height: bed.Stone.Depth, fill: drawing.Stone, class: "stone",
 			note: s.words.Say("section.layer", "material", bed.Stone.Material.Name, "depth", s.length(bed.Stone.Depth))})
@@ -332,6 +338,9 @@ func (s *sectioner) part(r *part, level drawing.Millimetres, mm func(measure.Len
 	if r.fillet {
 		shape.Steps = []drawing.Step{drawing.Move(x, y), drawing.Line(x+mm(r.width), y+mm(r.height)), drawing.Line(x, y+mm(r.height)), drawing.Closed()}
 	}
+	if r.class == classOpen {
+		shape.Ink = drawing.NoInk
+	}
 	shape.Class = r.class
 	s.sheet.Add(shape)
 }
@@ -355,6 +364,65 @@ func (s *sectioner) ruler(p *panel, level drawing.Millimetres, mm func(measure.L
 	return row + 2
 }
 
+// dotGap is how far the lines to two parts are apart at least, if they can be.
+const dotGap drawing.Millimetres = 1.1
+
+// dots are where the lines of the notes begin, by part: on what is seen of it, each at a height of its own, so that no
+// two lines run into each other. The thinnest parts choose first. Lines at the given heights are there already.
+func (p *panel) dots(level, under drawing.Millimetres, mm func(measure.Length) drawing.Millimetres) []drawing.Spot {
+	type area struct{ left, top, right, bottom drawing.Millimetres }
+	areas := make([]area, len(p.parts))
+	dots := make([]drawing.Spot, len(p.parts))
+	taken := []drawing.Millimetres{level, under}
+	var order []int
+	for i := range p.parts {
+		r := &p.parts[i]
+		a := area{left: groundLeft + mm(r.x), top: level + mm(r.y)}
+		a.right, a.bottom = a.left+mm(r.width), a.top+max(mm(r.height), clothHigh)
+		areas[i] = a
+		switch {
+		case r.note == "":
+		case r.fillet:
+			dots[i] = drawing.Spot{X: groundLeft + mm(r.x+r.width/3), Y: level + mm(r.y+r.height*2/3)}
+			taken = append(taken, dots[i].Y)
+		default:
+			order = append(order, i)
+		}
+	}
+	seen := func(i int, at drawing.Spot) bool {
+		const air = 0.4
+		for k := i + 1; k < len(areas); k++ {
+			if o := &areas[k]; at.X > o.left-air && at.X < o.right+air && at.Y > o.top-air && at.Y < o.bottom+air {
+				return false
+			}
+		}
+		return true
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(areas[a].bottom-areas[a].top, areas[b].bottom-areas[b].top) })
+	for _, i := range order {
+		a := &areas[i]
+		edge := min(1.5, (a.right-a.left)/2)
+		best := drawing.Millimetres(-1)
+		for _, share := range [...]drawing.Millimetres{0.5, 0.35, 0.65, 0.2, 0.8} {
+			for x := a.right - edge; x >= a.left+edge-1e-9 && best < dotGap; x -= 1.5 {
+				at := drawing.Spot{X: x, Y: a.top + share*(a.bottom-a.top)}
+				gap := planHeight
+				for _, y := range taken {
+					gap = min(gap, max(y-at.Y, at.Y-y))
+				}
+				if !seen(i, at) {
+					gap = 0
+				}
+				if gap > best {
+					best, dots[i] = gap, at
+				}
+			}
+		}
+		taken = append(taken, dots[i].Y)
+	}
+	return dots
+}
+
 // notes writes what everything is, on the right from the top of the section down, each with a line to what it speaks of.
 func (s *sectioner) notes(p *panel, y, level drawing.Millimetres, right, bottom measure.Length, mm func(measure.Length) drawing.Millimetres) drawing.Millimetres {
 	type word struct {
@@ -362,19 +430,15 @@ func (s *sectioner) notes(p *panel, y, level drawing.Millimetres, right, bottom 
 		at   drawing.Spot
 	}
 	words := []word{{s.words.Say("section.finished_ground"), drawing.Spot{X: groundLeft + mm(right) + 2, Y: level}}}
+	under := level + mm(bottom) + 2.5
+	dots := p.dots(level, under, mm)
 	for i := range p.parts {
-		r := &p.parts[i]
-		if r.note == "" {
-			continue
+		if note := p.parts[i].note; note != "" {
+			words = append(words, word{note, dots[i]})
 		}
-		at := drawing.Spot{X: groundLeft + mm(r.x+r.width) - min(1.5, mm(r.width)/2), Y: level + mm(r.y) + max(mm(r.height), clothHigh)/2}
-		if r.fillet {
-			at = drawing.Spot{X: groundLeft + mm(r.x+r.width/3), Y: level + mm(r.y+r.height*2/3)}
-		}
-		words = append(words, word{r.note, at})
 	}
 	if bottom > 0 {
-		words = append(words, word{s.words.Say("section.formation", "depth", s.length(bottom)), drawing.Spot{X: groundLeft + mm(right) - 3, Y: level + mm(bottom) + 2.5}})
+		words = append(words, word{s.words.Say("section.formation", "depth", s.length(bottom)), drawing.Spot{X: groundLeft + mm(right) - 3, Y: under}})
 	}
 	slices.SortStableFunc(words, func(a, b word) int { return cmp.Compare(a.at.Y, b.at.Y) })
 	row := y

@@ -582,19 +582,35 @@ func (c *taskChart) foot() {
 	box := func(fill drawing.Fill, ink drawing.Ink) func(x, y drawing.Millimetres) {
 		return func(x, y drawing.Millimetres) { c.sheet.Add(drawing.Rectangle(x, y, 6.4, c.bar, fill, ink)) }
 	}
-	entry("charts.tasks.key.task", box(drawing.BarFill, drawing.Outline))
-	entry("charts.tasks.key.critical", box(drawing.CriticalBar, drawing.Outline))
-	entry("charts.tasks.key.hold", box(drawing.Hold, drawing.Thin))
-	if slices.ContainsFunc(c.sheet.Items, func(item drawing.Item) bool { s, ok := item.(*drawing.Shape); return ok && s.Class == classDayOff }) {
-		entry("charts.tasks.key.day_off", box(drawing.DayOff, drawing.NoInk))
+	// What is not drawn needs no key.
+	drawn := func(class string) bool {
+		return slices.ContainsFunc(c.sheet.Items, func(item drawing.Item) bool { s, ok := item.(*drawing.Shape); return ok && s.Class == class })
 	}
-	entry("charts.tasks.key.slack", func(x, y drawing.Millimetres) {
-		c.sheet.Add(drawing.Rule(x, y+1.5, x+6.4, y+1.5, drawing.Measure), drawing.Rule(x+6.4, y+0.6, x+6.4, y+2.4, drawing.Measure))
-	})
-	entry("charts.tasks.key.wait", func(x, y drawing.Millimetres) {
-		c.sheet.Add(&drawing.Shape{Steps: []drawing.Step{drawing.Move(x, y+0.4), drawing.Line(x+4, y+0.4), drawing.Line(x+4, y+2)}, Ink: drawing.Thin},
-			&drawing.Shape{Steps: []drawing.Step{drawing.Move(x+4, y+3), drawing.Line(x+3.4, y+1.6), drawing.Line(x+4.6, y+1.6), drawing.Closed()}, Fill: drawing.Ink100})
-	})
+	boxes := [...]struct {
+		class, key string
+		fill       drawing.Fill
+		ink        drawing.Ink
+	}{
+		{classTask, "charts.tasks.key.task", drawing.BarFill, drawing.Outline}, {classCritical, "charts.tasks.key.critical", drawing.CriticalBar, drawing.Outline},
+		{classHold, "charts.tasks.key.hold", drawing.Hold, drawing.Thin}, {classDayOff, "charts.tasks.key.day_off", drawing.DayOff, drawing.NoInk},
+	}
+	for _, b := range boxes {
+		if drawn(b.class) {
+			entry(b.key, box(b.fill, b.ink))
+		}
+	}
+	slack, waits := drawn(classSlack), drawn(classWait)
+	if slack {
+		entry("charts.tasks.key.slack", func(x, y drawing.Millimetres) {
+			c.sheet.Add(drawing.Rule(x, y+1.5, x+6.4, y+1.5, drawing.Measure), drawing.Rule(x+6.4, y+0.6, x+6.4, y+2.4, drawing.Measure))
+		})
+	}
+	if waits {
+		entry("charts.tasks.key.wait", func(x, y drawing.Millimetres) {
+			c.sheet.Add(&drawing.Shape{Steps: []drawing.Step{drawing.Move(x, y+0.4), drawing.Line(x+4, y+0.4), drawing.Line(x+4, y+2)}, Ink: drawing.Thin},
+				&drawing.Shape{Steps: []drawing.Step{drawing.Move(x+4, y+3), drawing.Line(x+3.4, y+1.6), drawing.Line(x+4.6, y+1.6), drawing.Closed()}, Fill: drawing.Ink100})
+		})
+	}
 	c.sheet.Height = row + 5
 }
 

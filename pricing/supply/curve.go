@@ -51,7 +51,7 @@ func (s *Solver) BreakEven(need int, upTo Content) (result BreakEven, ok bool, e
 			result.Found, result.Above, result.BulkCost, result.BagCost = true, q, inBulk, inBags
 			return result, true, nil
 		}
-		reach, proved := bags.reachOf(inBulk-1, upTo)
+		reach, _, proved := bags.reachOf(inBulk-1, upTo)
 		result.Proved = result.Proved && proved
 		if reach <= q {
 			result.Proved = false
@@ -74,19 +74,43 @@ func noBreakEven(err error) (BreakEven, bool, error) {
 // Curve is the least landed cost of the need of that index alone, in the form (AnyForm: in any), against quantity, for
 // all quantities up to upTo, without what surplus is worth. Errors: those of Solve, ErrNoPlanInLimit also when a step could not be proved.
 func (s *Solver) Curve(need int, form Form, upTo Content) ([]Step, error) {
+	work := math.MaxInt
+	return s.CurveWithin(need, form, upTo, &work)
+}
+
+// stepWork is what a step of a curve takes at least, for each of its offers, in steps of work.
+const stepWork = 10
+
+// CurveWithin is Curve that may take so much work in all, of which it takes off what it took. Once nothing is left it is
+// ErrNoPlanInLimit.
+func (s *Solver) CurveWithin(need int, form Form, upTo Content, work *int) ([]Step, error) {
 	all, err := New(s.alone(need, form, upTo))
 	if err != nil {
 		return nil, err
 	}
+	unproved := func() error {
+		return errors.Join(ErrNoPlanInLimit, errors.New("tracing the cost of "+s.problem.Needs[need].Material))
+	}
+	all.limit = min(all.limit, *work)
 	var steps []Step
 	for q := Content(0); q < upTo; {
-		plan, err := Solve(s.alone(need, form, above(q)))
+		problem := s.alone(need, form, above(q))
+		if *work -= stepWork * len(problem.Needs[0].Offers); *work <= 0 {
+			return nil, unproved()
+		}
+		one, err := New(problem)
 		if err != nil {
 			return nil, err
 		}
-		reach, proved := all.reachOf(plan.Landed, upTo)
+		one.limit = min(one.limit, *work)
+		plan, err := one.Plan()
+		if err != nil {
+			return nil, err
+		}
+		reach, nodes, proved := all.reachOf(plan.Landed, upTo)
+		*work -= plan.Nodes + nodes
 		if !plan.Optimal || !proved || reach <= q {
-			return nil, errors.Join(ErrNoPlanInLimit, errors.New("tracing the cost of "+s.problem.Needs[need].Material))
+			return nil, unproved()
 		}
 		steps = append(steps, Step{UpTo: reach, Cost: plan.Landed})
 		q = reach
@@ -183,8 +207,9 @@ type reacher struct {
 	spent  bool
 }
 
-// reachOf is the most content of the only need that a landed cost within the budget buys, at most enough.
-func (s *Solver) reachOf(budget money.Amount, enough Content) (Content, bool) {
+// reachOf is the most content of the only need that a landed cost within the budget buys, at most enough, and the work
+// that this took.
+func (s *Solver) reachOf(budget money.Amount, enough Content) (reach Content, nodes int, proved bool) {
 	r := reacher{s: s, budget: int64(budget), enough: float64(enough), used: make([]load, len(s.sellers))}
 	r.order = slices.Clone(s.demands[0].items)
 	slices.SortStableFunc(r.order, func(a, b int32) int {
@@ -205,7 +230,7 @@ func (s *Solver) reachOf(budget money.Amount, enough Content) (Content, bool) {
 		r.half[i] = r.half[i+1] + it.half + it.extra.half
 	}
 	r.walk(0, 0, 0, 0)
-	return Content(min(r.best, r.enough)), !r.spent
+	return Content(min(r.best, r.enough)), r.nodes, !r.spent
 }
 
 // walk extends the purchases by items from i on. cost is that of the goods so far.

@@ -308,6 +308,16 @@ func TestBreakEvenOfBulkAndBags(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []supply.Step{{UpTo: 1, Cost: 10700}, {UpTo: 1.5, Cost: 12800}, {UpTo: 2, Cost: 14900}}, steps)
 
+	work := 10_000
+	within, err := s.CurveWithin(0, supply.Bulk, 2, &work)
+	require.NoError(t, err)
+	assert.Equal(t, steps, within)
+	assert.Less(t, work, 10_000)
+	assert.Positive(t, work)
+	work = (10_000 - work) / 2
+	_, err = s.CurveWithin(0, supply.Bulk, 2, &work)
+	assert.ErrorIs(t, err, supply.ErrNoPlanInLimit, "half of the work that it takes")
+
 	p.Needs[0].Offers = p.Needs[0].Offers[:1]
 	s, err = supply.New(p)
 	require.NoError(t, err)

@@ -40,13 +40,13 @@ func Crew(q *pricing.Quote, l *locale.Locale) *page.Document {
 	c.slabs()
 	c.planters()
 	c.shopping()
-	c.forms()
 	c.short()
+	c.leftOver()
 	c.days()
 	c.machines()
 	c.lifting()
-	c.leftOver()
 	c.changes()
+	c.forms()
 	return c.doc
 }
 

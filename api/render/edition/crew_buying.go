@@ -54,10 +54,6 @@ func (c *crew) shopping() {
 		return
 	}
 	c.part("shopping", true)
-	c.remark(c.say("shopping.note"))
-	if c.quote.List.Note != "" {
-		c.add(&page.Paragraph{Text: c.sentence(c.quote.List.Note), Faint: true})
-	}
 	for i := range plan.Suppliers {
 		c.from(plan, &plan.Suppliers[i])
 	}
@@ -68,6 +64,10 @@ func (c *crew) shopping() {
 	}
 	total(t, c.say("shopping.total"), "", "", c.money(plan.Goods), c.money(plan.Delivery))
 	c.show(t)
+	c.remark(c.say("shopping.note"))
+	if c.quote.List.Note != "" {
+		c.add(&page.Paragraph{Text: c.sentence(c.quote.List.Note), Faint: true})
+	}
 	for i := range c.quote.Lines {
 		if l := &c.quote.Lines[i]; l.Key == estimate.Labour && l.Work == nil && l.Hours.IsPos() {
 			c.paragraph(c.say("fetching", "hours", c.hours(l.Hours)))
@@ -88,8 +88,6 @@ func (c *crew) from(plan *supply.Plan, u *supply.Use) {
 	c.under(name)
 	var f facts
 	f.add(c.say("fact.way"), c.way(u))
-	f.add(c.say("fact.mass"), c.mass(u.Mass))
-	f.add(c.say("fact.charge"), c.money(u.Charge))
 	for i := range u.Loads {
 		l := &u.Loads[i]
 		with := l.With
@@ -104,13 +102,12 @@ func (c *crew) from(plan *supply.Plan, u *supply.Use) {
 				if c.quote.Plan.Calendar.IsDated() {
 					f.add(c.say("fact.order_by"), c.weekday(d.OrderBy))
 				}
-				f.add(c.say("fact.lead"), c.lead(d.LeadDays))
 				f.add(c.say("fact.needed"), c.say("needed", "day", c.dayName(c.dayOf(d)), "task", c.operation(d.For)))
 			}
 		}
 	}
 	c.add(f.block())
-	t := c.table(c.say("purchases.caption", "supplier", name), "material*1.8", "pack*1.2", "#count*0.7", "#mass", "#price", "#amount")
+	t := c.table(c.say("purchases.caption", "supplier", name), "material*2.6", "pack*1.2", "#count*0.7", "#mass*0.9", "#price*0.8", "#amount")
 	for i := range plan.Purchases {
 		b := &plan.Purchases[i]
 		if b.Supplier != u.Supplier {
@@ -128,7 +125,7 @@ func (c *crew) from(plan *supply.Plan, u *supply.Use) {
 
 // forms tell how bags or bulk was decided, material by material.
 func (c *crew) forms() {
-	t := c.table(c.say("forms.caption"), "material*1.5", "#needed", "in_bags*1.8", "in_bulk*1.8", "bulk_from", "taken*0.8")
+	t := c.table(c.say("forms.caption"), "material*1.6", "#needed*0.8", "in_bags*2", "in_bulk*2", "bulk_from*0.9", "taken*0.8")
 	for i := range c.quote.Supply.Comparison {
 		k := &c.quote.Supply.Comparison[i]
 		above := c.say("forms.bags_always")
@@ -336,7 +333,7 @@ func (c *crew) lineAmount(l *pricing.Line) string {
 
 // lifting is what one person should not lift alone.
 func (c *crew) lifting() {
-	t := c.table(c.say("lifting.caption"), "thing*1.8", "#mass*0.8", "#limit*0.8", "#index*0.8", "advice*1.8")
+	t := c.table(c.say("lifting.caption"), "thing*2.8", "#mass*0.7", "#limit*0.8", "#index*0.8", "advice*2.5")
 	for i := range c.quote.Lifting {
 		x := &c.quote.Lifting[i]
 		row(t, c.say("lift."+x.Kind, "material", x.Material.Name), c.mass(x.Mass), c.mass(x.Limit), c.index(x), c.advice(x))

@@ -75,8 +75,8 @@ func (c *crew) dayShort(day int) string {
 
 func (c *crew) day(day int) {
 	p := c.quote.Plan
-	t := c.table(c.say("day.caption", "n", c.words.Whole(day+1)), "when*1.4", "task*1.8", "#people*0.8", "#person_hours*0.8", "tool*1.4")
-	waits := &page.List{}
+	t := c.table(capital(c.dayName(day)), "when*1.6", "task*1.8", "#people*0.8", "#person_hours*0.8", "tool*1.3")
+	var begun []*pricing.PlannedTask
 	perDay := p.Calendar.PerDay()
 	for i := range p.Tasks {
 		task := &p.Tasks[i]
@@ -90,7 +90,7 @@ func (c *crew) day(day int) {
 			from = schedule.Minutes(day) * perDay
 			name = c.say("task.goes_on", "task", name)
 		} else {
-			waits.Items = append(waits.Items, c.waits(task)...)
+			begun = append(begun, task)
 		}
 		if day < last {
 			to = schedule.Minutes(day+1) * perDay
@@ -108,10 +108,9 @@ func (c *crew) day(day int) {
 	if len(t.Rows) == 0 {
 		return
 	}
-	c.under(c.dayName(day))
 	c.add(t)
-	if len(waits.Items) > 0 {
-		c.add(waits)
+	if waits := c.waits(begun); len(waits) > 0 {
+		c.add(&page.List{Items: waits})
 	}
 }
 
@@ -138,22 +137,35 @@ func clock(m schedule.Minutes) string {
 	return digits(h) + ":" + digits(rest)
 }
 
-// waits tell what a task waits for, and why; what it waits for with one reason stands together.
-func (c *crew) waits(t *pricing.PlannedTask) [][]page.Text {
-	var out [][]page.Text
-	for i := range t.Waits {
-		reason := t.Waits[i].Reason
-		if slices.ContainsFunc(t.Waits[:i], func(w pricing.PlannedWait) bool { return w.Reason == reason }) {
-			continue
-		}
-		var tasks []string
-		for k := range t.Waits {
-			if t.Waits[k].Reason == reason {
-				tasks = append(tasks, c.waitedFor(&t.Waits[k]))
+// waits tell what tasks wait for, and why: what one waits for with one reason stands together, and so do tasks that wait
+// for the same with the same reason.
+func (c *crew) waits(tasks []*pricing.PlannedTask) [][]page.Text {
+	type why struct{ on, reason string }
+	var whys []why
+	waiting := map[why][]string{}
+	for _, t := range tasks {
+		for i := range t.Waits {
+			reason := t.Waits[i].Reason
+			if slices.ContainsFunc(t.Waits[:i], func(w pricing.PlannedWait) bool { return w.Reason == reason }) {
+				continue
 			}
+			var on []string
+			for k := range t.Waits {
+				if t.Waits[k].Reason == reason {
+					on = append(on, c.waitedFor(&t.Waits[k]))
+				}
+			}
+			w := why{strings.Join(on, ", "), reason}
+			if len(waiting[w]) == 0 {
+				whys = append(whys, w)
+			}
+			waiting[w] = append(waiting[w], c.operation(t.Operation))
 		}
-		words := c.say("wait", "task", c.operation(t.Operation), "for", strings.Join(tasks, ", ")) + " "
-		out = append(out, append([]page.Text{{Words: words}}, c.sentence(reason)...))
+	}
+	out := make([][]page.Text, len(whys))
+	for i, w := range whys {
+		words := c.say("wait", "task", strings.Join(waiting[w], ", "), "for", w.on) + " "
+		out[i] = append([]page.Text{{Words: words}}, c.sentence(w.reason)...)
 	}
 	return out
 }
@@ -213,7 +225,7 @@ func (c *crew) dayNumber(at schedule.Minutes) string {
 
 // machines are hired, or not, and why.
 func (c *crew) machines() {
-	t := c.table(c.say("machines.caption"), "machine*1.5", "for_tasks*1.5", "from_day", "to_day", "hire_days*0.9", "#hire*0.8")
+	t := c.table(c.say("machines.caption"), "machine*1.5", "for_tasks*1.4", "from_day*1.3", "to_day*1.3", "hire_days*0.9", "#hire*0.7")
 	list := &page.List{}
 	for i := range c.quote.Hires {
 		h := &c.quote.Hires[i]

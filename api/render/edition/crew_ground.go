@@ -1,6 +1,8 @@
 package edition
 
 import (
+	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -29,20 +31,85 @@ func (c *crew) depths() {
 		return
 	}
 	c.part("depths", false)
-	for i := range c.quote.Takeoff.SetOut.Gauges {
-		g := &c.quote.Takeoff.SetOut.Gauges[i]
-		t := c.table(capital(c.dug(g.Zone, g.Part)), "mark*1.5", "#finished")
-		for _, m := range g.Marks {
-			name := c.say("mark." + string(m.Kind))
-			if m.Kind == estimate.TopOfLift {
-				name = c.say("mark.top_of_lift", "n", c.words.Whole(m.Lift))
-			}
-			tick(t, name, c.down(m.Down, "finished"))
-		}
-		c.show(t)
-	}
+	c.gauges(c.quote.Takeoff.SetOut.Gauges)
 	c.remark(c.say("gauge.note"))
 	c.figure("", render.Section(c.quote, c.words), "section.caption")
+}
+
+// gaugeMark is what a column of the gauge sticks is about.
+type gaugeMark struct {
+	kind estimate.DepthMarkKind
+	lift int
+}
+
+// gaugeOrder is that of the columns, from the top down. Finished ground, which is 0 on every stick, has none.
+var gaugeOrder = [...]estimate.DepthMarkKind{estimate.TopOfStone, estimate.TopOfUnit, estimate.TopOfSand, estimate.TopOfBase, estimate.TopOfLift, estimate.Bottom}
+
+// compare orders marks from the top down; lifts are numbered from the bottom up.
+func (m gaugeMark) compare(o gaugeMark) int {
+	return cmp.Or(cmp.Compare(slices.Index(gaugeOrder[:], m.kind), slices.Index(gaugeOrder[:], o.kind)), cmp.Compare(o.lift, m.lift))
+}
+
+// mostMarks is how many marks stand side by side.
+const mostMarks = 6
+
+// gauges are the sticks, one a row, in as few tables as hold their marks.
+func (c *crew) gauges(sticks []estimate.Gauge) {
+	for len(sticks) > 0 {
+		n, marks := 0, []gaugeMark(nil)
+		for ; n < len(sticks); n++ {
+			all := marks
+			for _, m := range sticks[n].Marks {
+				if mark := (gaugeMark{m.Kind, m.Lift}); m.Kind != estimate.FinishedSurface && !slices.Contains(all, mark) {
+					all = append(all[:len(all):len(all)], mark)
+				}
+			}
+			if n > 0 && len(all) > mostMarks {
+				break
+			}
+			marks = all
+		}
+		slices.SortFunc(marks, gaugeMark.compare)
+		if len(marks) > mostMarks { // one stick with many lifts
+			c.stick(&sticks[0])
+		} else {
+			c.sticks(sticks[:n], marks)
+		}
+		sticks = sticks[n:]
+	}
+}
+
+func (c *crew) sticks(sticks []estimate.Gauge, marks []gaugeMark) {
+	t := c.table(c.say("gauges.caption"), "stick*1.6")
+	for _, m := range marks {
+		t.Columns = append(t.Columns, page.Column{Head: c.mark(m), Numbers: true})
+	}
+	for i := range sticks {
+		words := make([]string, 1+len(marks))
+		words[0] = capital(c.dug(sticks[i].Zone, sticks[i].Part))
+		for _, m := range sticks[i].Marks {
+			if m.Kind != estimate.FinishedSurface {
+				words[1+slices.Index(marks, gaugeMark{m.Kind, m.Lift})] = c.down(m.Down, "finished")
+			}
+		}
+		tick(t, words...)
+	}
+	c.add(t)
+}
+
+// stick is one stick from the top down.
+func (c *crew) stick(g *estimate.Gauge) {
+	t := c.table(c.say("gauge.caption", "where", capital(c.dug(g.Zone, g.Part))), "mark*1.5", "#finished")
+	for _, m := range g.Marks {
+		if m.Kind != estimate.FinishedSurface {
+			tick(t, c.mark(gaugeMark{m.Kind, m.Lift}), c.down(m.Down, "finished"))
+		}
+	}
+	c.add(t)
+}
+
+func (c *crew) mark(m gaugeMark) string {
+	return c.say("mark."+string(m.kind), "n", c.words.Whole(m.lift))
 }
 
 // digging is what is dug, where it goes, and in how many loads.
@@ -53,22 +120,22 @@ func (c *crew) digging() {
 	}
 	c.part("digging", false)
 	t := c.table(c.say("digging.caption"), "where*2", "#dug_depth", "#area", "#volume")
-	graded := c.table(c.say("earthwork.caption"), "where*1.6", "#cut", "#cut_depth", "#fill", "#fill_depth", "#fill_area")
-	var notes []string
+	graded := c.table(c.say("earthwork.caption"), "where*1.6", "#cut", "#cut_depth", "#cut_area", "#fill", "#fill_depth", "#fill_area")
+	var notes alike
 	for i := range takeoff.Diggings {
 		d := &takeoff.Diggings[i]
 		where := capital(c.dug(d.Zone, d.Part))
 		tick(t, where, c.depth(d.Depth), c.area(d.Area), c.volume(d.Volume))
 		if e := d.Earthwork; e != nil {
-			row(graded, where, c.volume(e.Cut), c.depth(e.CutDepth), c.volume(e.Fill), c.depth(e.FillDepth), c.area(e.FillArea))
-			notes = append(notes, c.earthwork(where, d))
+			row(graded, where, c.volume(e.Cut), c.depth(e.CutDepth), c.area(e.CutArea), c.volume(e.Fill), c.depth(e.FillDepth), c.area(e.FillArea))
+			notes.add(c.earthwork(d), where)
 		}
 	}
 	total(t, c.say("digging.total"), "", "", c.volume(takeoff.Spoil.Bank))
 	c.show(t)
 	c.show(graded)
-	for _, n := range notes {
-		c.paragraph(n)
+	for i, words := range notes.words {
+		c.paragraph(strings.Join(notes.of[i], ", ") + ": " + words)
 	}
 	c.spots()
 	c.standing()
@@ -76,8 +143,23 @@ func (c *crew) digging() {
 	c.loads()
 }
 
+// alike gathers what is said of several things in the same words.
+type alike struct {
+	words []string
+	of    [][]string
+}
+
+func (a *alike) add(words, of string) {
+	at := slices.Index(a.words, words)
+	if at < 0 {
+		at = len(a.words)
+		a.words, a.of = append(a.words, words), append(a.of, nil)
+	}
+	a.of[at] = append(a.of[at], of)
+}
+
 // earthwork tells how the ground of a digging is taken between its spot levels.
-func (c *crew) earthwork(where string, d *estimate.DiggingTakeoff) string {
+func (c *crew) earthwork(d *estimate.DiggingTakeoff) string {
 	key := "ground.surface"
 	switch d.Ground {
 	case earth.Flat:
@@ -90,7 +172,11 @@ func (c *crew) earthwork(where string, d *estimate.DiggingTakeoff) string {
 	if d.Earthwork.Area > 0 {
 		rests = min(1, float64(d.Earthwork.Resting)/float64(d.Earthwork.Area))
 	}
-	return c.say(key, "where", where, "area", c.area(d.Earthwork.CutArea), "share", c.percent(rests))
+	words := c.say(key)
+	if share := c.percent(rests); d.Ground != earth.Flat && share != c.percent(0) {
+		words += " " + c.say("ground.rests", "share", share)
+	}
+	return words
 }
 
 // spots are the levels of the ground as they were taken, to check it by before digging.
@@ -157,9 +243,7 @@ func obstacle(o *estimate.Obstacle) string {
 func (c *crew) spoil() {
 	s := &c.quote.Takeoff.Spoil
 	var f facts
-	f.add(c.say("fact.bank"), c.volume(s.Bank))
-	f.add(c.say("fact.loose"), c.volume(s.Loose))
-	f.add(c.say("fact.mass"), c.mass(s.Mass))
+	f.add(c.say("fact.loose"), c.say("loose", "volume", c.volume(s.Loose), "mass", c.mass(s.Mass)))
 	for i := range c.quote.Lines {
 		if l := &c.quote.Lines[i]; l.Spoil {
 			f.add(c.say("fact.disposal"), c.say("disposal", "volume", c.volume(l.Loose), "amount", c.money(l.Amount)))
@@ -184,11 +268,11 @@ func (c *crew) loads() {
 		}
 		words := []string{name, c.volume(l.Loose), c.mass(l.Mass)}
 		for k := range l.By {
-			key := "loads.by_volume"
-			if l.By[k].MassGoverns() {
-				key = "loads.by_mass"
+			n := c.words.Whole(l.By[k].Loads)
+			if !l.By[k].MassGoverns() {
+				n = c.say("loads.by_volume", "n", n)
 			}
-			words = append(words, c.say(key, "n", c.words.Whole(l.By[k].Loads)))
+			words = append(words, n)
 		}
 		row(t, words...)
 	}
@@ -199,7 +283,7 @@ func (c *crew) loads() {
 		one = append(one, c.say("load", "vehicle", c.say("vehicle."+string(h.Vehicle)), "mass", c.mass(h.Payload), "volume", c.volume(h.Volume)))
 	}
 	if len(t.Rows) > 0 {
-		c.remark(c.say("loads.note", "loads", strings.Join(one, "; ")))
+		c.remark(c.say("loads.note", "loads", capital(strings.Join(one, "; "))))
 	}
 }
 
@@ -228,10 +312,15 @@ func (c *crew) layers() {
 	for i := range c.quote.Job.Beds {
 		b := &c.quote.Job.Beds[i]
 		if b.Stone != nil {
-			c.paragraph(c.say("stone", "where", capital(c.zone(b.ID)), "material", b.Stone.Material.Name, "depth", c.depth(b.Stone.Depth), "dig", c.depth(b.Dig)))
+			key := "stone"
+			if b.Dig <= 0 {
+				key = "stone.undug"
+			}
+			c.paragraph(c.say(key, "where", capital(c.zone(b.ID)), "material", b.Stone.Material.Name, "depth", c.depth(b.Stone.Depth), "dig", c.depth(b.Dig)))
 		}
 	}
 	c.add(amounts)
+	c.remark(c.say("amounts.note"))
 	if len(takeoff.Diggings) == 0 {
 		c.loads() // else they stand with those of the spoil
 	}
@@ -246,7 +335,7 @@ func (c *crew) layer(v measure.Length) string {
 
 // amounts are how much of every material goes where, as laid, and what that takes to buy.
 func (c *crew) amounts() *page.Table {
-	t := c.table(c.say("amounts.caption"), "purpose*1.2", "material*1.8", "where*1.8", "#laid")
+	t := c.table(c.say("amounts.caption"), "purpose*1.2", "material*2.6", "where*1.4", "#laid", "#to_buy")
 	for i := range c.quote.Lines {
 		l := &c.quote.Lines[i]
 		m := l.Material
@@ -254,18 +343,16 @@ func (c *crew) amounts() *page.Table {
 			continue
 		}
 		purpose := c.purpose(l)
+		buy := c.needed(m.Required, m.Material)
+		if len(m.Zones) == 1 {
+			z := &m.Zones[0]
+			row(t, purpose, m.Material.Name, capital(c.zone(z.ID)), c.amount(z.Share, m.Material), buy)
+			continue
+		}
 		for _, z := range m.Zones {
-			row(t, purpose, m.Material.Name, capital(c.zone(z.ID)), c.amount(z.Share, m.Material))
+			row(t, purpose, m.Material.Name, capital(c.zone(z.ID)), c.amount(z.Share, m.Material), "")
 		}
-		key := "to_buy.spares"
-		switch m.Material.Kind {
-		case estimate.LooseMaterial:
-			key = "to_buy.loose"
-		case estimate.FabricMaterial:
-			key = "to_buy.fabric"
-		case estimate.UnitMaterial, estimate.PieceMaterial:
-		}
-		total(t, purpose, m.Material.Name, c.say(key, "measured", c.amount(m.Measured, m.Material)), c.needed(m.Required, m.Material))
+		total(t, purpose, m.Material.Name, c.say("amounts.total"), c.amount(m.Measured, m.Material), buy)
 	}
 	return t
 }

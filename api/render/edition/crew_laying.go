@@ -10,6 +10,7 @@ import (
 	"bedline/api/render/page"
 	"bedline/estimate"
 	"bedline/estimate/course"
+	"bedline/estimate/fabric"
 	"bedline/estimate/measure"
 	"bedline/estimate/outline"
 )
@@ -30,9 +31,15 @@ func (c *crew) fabric() {
 		list.add(c.say("fact.cloth"), c.say("cloth", "name", m.Name, "width", c.length(m.RollWidth), "length", c.length(m.RollLength)))
 		list.add(c.say("fact.direction"), c.direction(f.Layout.Direction-c.turned()))
 		list.add(c.say("fact.lap"), c.depth(m.Lap))
-		list.add(c.say("fact.upturn"), c.depth(m.Upturn))
+		if m.Upturn > 0 {
+			list.add(c.say("fact.upturn"), c.depth(m.Upturn))
+		}
 		list.add(c.say("fact.covered"), c.area(f.Layout.CoverArea))
-		list.add(c.say("fact.seams"), c.say("seams", "length", c.length(f.Layout.SeamLength), "joins", c.count("joins", f.Layout.Joins)))
+		seams := c.length(f.Layout.SeamLength)
+		if f.Layout.Joins > 0 {
+			seams = c.say("seams", "length", seams, "joins", c.count("joins", f.Layout.Joins))
+		}
+		list.add(c.say("fact.seams"), seams)
 		if f.Pins > 0 {
 			list.add(c.say("fact.pins"), c.pins(f))
 		}
@@ -45,19 +52,39 @@ func (c *crew) fabric() {
 		}
 		c.add(list.block())
 		t := c.table(c.say("strips.caption", "bed", capital(c.zone(f.Bed))), "strip", "#length", "cut_as*2")
-		for k := range f.Layout.Strips {
-			s := &f.Layout.Strips[k]
-			pieces := make([]string, len(s.Pieces))
-			for n, v := range s.Pieces {
-				pieces[n] = c.length(v)
+		for k := 0; k < len(f.Layout.Strips); {
+			length, cut := c.strip(&f.Layout.Strips[k])
+			alike := 1
+			for ; k+alike < len(f.Layout.Strips); alike++ {
+				if l, as := c.strip(&f.Layout.Strips[k+alike]); l != length || as != cut {
+					break
+				}
 			}
-			tick(t, c.words.Whole(k+1), c.length(s.Length), strings.Join(pieces, " + "))
+			name := c.words.Whole(k + 1)
+			if alike > 1 {
+				name = c.say("from_to", "from", name, "to", c.words.Whole(k+alike))
+			}
+			tick(t, name, length, cut)
+			k += alike
 		}
 		c.show(t)
 	}
 	for i := range takeoff.Rolls {
 		c.rolls(&takeoff.Rolls[i])
 	}
+}
+
+// strip is how long a strip is and what it is cut as.
+func (c *crew) strip(s *fabric.Strip) (length, cut string) {
+	pieces := make([]string, len(s.Pieces))
+	for i, v := range s.Pieces {
+		pieces[i] = c.length(v)
+	}
+	length, cut = c.length(s.Length), strings.Join(pieces, " + ")
+	if cut == length {
+		cut = c.say("strip.whole")
+	}
+	return length, cut
 }
 
 func (c *crew) pins(f *estimate.FabricTakeoff) string {
@@ -93,16 +120,22 @@ func (c *crew) rolls(r *estimate.RollsTakeoff) {
 	c.show(t)
 }
 
-// cloth is what is cut from one roll, pieces that are alike together.
+// cloth is what is cut from one roll, pieces that read alike together, with their beds where a cloth goes to several.
 func (c *crew) cloth(r *estimate.RollsTakeoff, pieces []int) []string {
+	name := func(k int) string {
+		p := &r.Pieces[pieces[k]]
+		if !slices.ContainsFunc(r.Pieces, func(o estimate.FabricPiece) bool { return o.Bed != p.Bed }) {
+			return c.length(p.Length)
+		}
+		return c.say("piece_for", "length", c.length(p.Length), "bed", c.zone(p.Bed))
+	}
 	var words []string
 	for i := 0; i < len(pieces); {
-		name := c.say("piece_for", "length", c.length(r.Pieces[pieces[i]].Length), "bed", c.zone(r.Pieces[pieces[i]].Bed))
 		alike := 1
-		for i+alike < len(pieces) && r.Pieces[pieces[i+alike]] == r.Pieces[pieces[i]] {
+		for i+alike < len(pieces) && name(i+alike) == name(i) {
 			alike++
 		}
-		words = append(words, c.say("times", "count", c.words.Whole(alike), "pack", name))
+		words = append(words, c.say("times", "count", c.words.Whole(alike), "pack", name(i)))
 		i += alike
 	}
 	return words
@@ -232,7 +265,7 @@ func (c *crew) cutList() {
 	if passes == 0 {
 		return
 	}
-	c.part("cuts", true)
+	c.part("cuts", false)
 	c.paragraph(c.count("saw_passes", passes))
 	for _, t := range tables {
 		c.show(t)
@@ -242,11 +275,44 @@ func (c *crew) cutList() {
 
 var cutKeys = [...]string{course.Closer: "closer", course.Wedge: "wedge", course.Mitre: "mitre", course.Splay: "splay"}
 
+// cuts are those of a course: pieces that are cut alike stand together, with all the runs that they are for.
 func (c *crew) cuts(of string, unit *estimate.Material, laid *course.Course) *page.Table {
-	t := c.table(c.say("cuts.caption", "of", of, "unit", unit.Name), "for", "cut_kind", "#count", "#angle", "#off", "#left", "#cut_length")
+	type share struct {
+		run   string
+		count int
+	}
+	type cut struct {
+		words []string // what it is and its measures
+		runs  []share
+		count int
+	}
+	var cuts []cut
 	for i := range laid.Cuts {
 		k := &laid.Cuts[i]
-		tick(t, c.sideOf(k.Side, k.Corner), c.say("cut."+cutKeys[k.Kind]), c.words.Whole(k.Count), c.angle(k.Angle), c.depth(k.Off), c.depth(k.Left), c.depth(k.Length))
+		words := []string{c.say("cut." + cutKeys[k.Kind]), c.angle(k.Angle), c.depth(k.Off), c.depth(k.Left), c.depth(k.Length)}
+		at := slices.IndexFunc(cuts, func(x cut) bool { return slices.Equal(x.words, words) })
+		if at < 0 {
+			at = len(cuts)
+			cuts = append(cuts, cut{words: words})
+		}
+		cuts[at].count += k.Count
+		run := c.sideOf(k.Side, k.Corner)
+		part := slices.IndexFunc(cuts[at].runs, func(x share) bool { return x.run == run })
+		if part < 0 {
+			part = len(cuts[at].runs)
+			cuts[at].runs = append(cuts[at].runs, share{run: run})
+		}
+		cuts[at].runs[part].count += k.Count
+	}
+	t := c.table(c.say("cuts.caption", "of", of, "unit", unit.Name), "cut_kind", "#count*0.8", "#angle*0.8", "#off", "#left", "#cut_length", "for*2")
+	for _, x := range cuts {
+		runs := make([]string, len(x.runs))
+		for i, r := range x.runs {
+			if runs[i] = r.run; len(x.runs) > 1 {
+				runs[i] += " (" + c.words.Whole(r.count) + ")"
+			}
+		}
+		tick(t, x.words[0], c.words.Whole(x.count), x.words[1], x.words[2], x.words[3], x.words[4], strings.Join(runs, ", "))
 	}
 	return t
 }

@@ -1,6 +1,7 @@
 package edition
 
 import (
+	"slices"
 	"strconv"
 
 	"bedline/api/render/page"
@@ -14,21 +15,61 @@ func (c *crew) setOut() {
 	if len(s.Parts) == 0 {
 		return
 	}
-	c.part("set_out", true)
+	c.part("set_out", false)
 	if s.Spec.Stated {
 		c.paragraph(c.say("set_out.stated", "x0", c.length(s.Spec.Origin.X), "y0", c.length(s.Spec.Origin.Y), "x1", c.length(s.Spec.Towards.X), "y1", c.length(s.Spec.Towards.Y)))
 	} else {
 		c.paragraph(c.say("set_out.as_drawn"))
 	}
+	alike, level := true, true
 	for i := range s.Parts {
-		c.staked(&s.Parts[i])
+		alike = alike && s.Parts[i].Baseline == s.Parts[0].Baseline
+		level = level && !falls(&s.Parts[i])
+	}
+	if alike { // said once for all
+		c.baseline(&s.Parts[0])
+	}
+	if level {
+		c.paragraph(c.say("level"))
+	}
+	for i := range s.Parts {
+		p := &s.Parts[i]
+		c.under(c.stakedName(p))
+		if !alike {
+			c.baseline(p)
+		}
+		if !level {
+			c.surface(p)
+		}
+		c.staked(p)
+	}
+}
+
+func (c *crew) baseline(p *estimate.StakedPart) {
+	b := &p.Baseline
+	c.paragraph(c.say("baseline", "first", b.First, "second", b.Second, "length", c.length(b.Length)))
+}
+
+// falls tells whether the finished surface lies below the string at some stake.
+func falls(p *estimate.StakedPart) bool {
+	return slices.ContainsFunc(p.Stakes, func(s estimate.StakeTakeoff) bool { return s.Kind != outline.PivotStake && s.Down != 0 })
+}
+
+// surface tells where the level string runs.
+func (c *crew) surface(p *estimate.StakedPart) {
+	switch f := c.fall(p); {
+	case !falls(p):
+		c.paragraph(c.say("level"))
+	case f != nil:
+		c.paragraph(c.say("falls", "share", c.percent(float64(f.Rate)), "side", strconv.Itoa(f.Side)))
+	default:
+		c.paragraph(c.say("falls_with"))
 	}
 }
 
 // staked is one line with its stakes.
 func (c *crew) staked(p *estimate.StakedPart) {
 	name := c.stakedName(p)
-	c.under(name)
 	c.stakes(p, name)
 	c.arcs(p, name)
 	c.measures(p, name)
@@ -51,26 +92,17 @@ func (c *crew) stakedName(p *estimate.StakedPart) string {
 
 func (c *crew) stakes(p *estimate.StakedPart, name string) {
 	b := &p.Baseline
-	c.paragraph(c.say("baseline", "first", b.First, "second", b.Second, "length", c.length(b.Length)))
-	falls := false
-	for i := range p.Stakes {
-		falls = falls || p.Stakes[i].Kind != outline.PivotStake && p.Stakes[i].Down != 0
-	}
-	heads := []string{"stake*0.8", "marks*1.4", "#x", "#y", "#to", "#to"}
-	if falls {
+	sloped := falls(p)
+	heads := []string{"stake*0.6", "marks*1.9", "#x", "#y", "#to", "#to"}
+	if sloped {
 		heads = append(heads, "#level")
-		if f := c.fall(p); f != nil {
-			c.paragraph(c.say("falls", "share", c.percent(float64(f.Rate)), "side", strconv.Itoa(f.Side)))
-		}
-	} else {
-		c.paragraph(c.say("level"))
 	}
 	t := c.table(c.say("stakes.caption", "part", name), heads...)
 	t.Columns[4].Head, t.Columns[5].Head = c.say("head.to", "stake", b.First), c.say("head.to", "stake", b.Second)
 	for i := range p.Stakes {
 		s := &p.Stakes[i]
 		words := []string{s.Label, c.marks(s), c.length(s.At.X), c.length(s.At.Y), c.length(s.ToFirst), c.length(s.ToSecond)}
-		if falls {
+		if sloped {
 			down := ""
 			if s.Kind != outline.PivotStake {
 				down = c.down(s.Down, "string")
@@ -141,9 +173,9 @@ func (c *crew) fromTo(p *estimate.StakedPart, from, to int) string {
 
 func (c *crew) measures(p *estimate.StakedPart, name string) {
 	kinds := [...]string{outline.SideSpan: "side", outline.DiagonalSpan: "diagonal", outline.CrossSpan: "cross"}
-	t := c.table(c.say("measures.caption", "part", name), "from_to", "measure", "#length")
+	t := c.table(c.say("measures.caption", "part", name), "measure", "#length")
 	for _, s := range p.Spans {
-		tick(t, c.fromTo(p, s.From, s.To), c.say("measure."+kinds[s.Kind]), c.length(s.Length))
+		tick(t, c.say("measure."+kinds[s.Kind], "stakes", c.fromTo(p, s.From, s.To)), c.length(s.Length))
 	}
 	c.show(t)
 	if p.EqualDiagonals {

@@ -2,6 +2,7 @@ package edition_test
 
 import (
 	"encoding/json"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -20,6 +21,7 @@ import (
 	"bedline/estimate"
 	"bedline/estimate/bond"
 	"bedline/estimate/course"
+	"bedline/estimate/measure"
 	"bedline/estimate/outline"
 	"bedline/pricing"
 	"bedline/pricing/money"
@@ -151,6 +153,36 @@ func (s *sheet) has(table *page.Table, heads []string) bool {
 	return true
 }
 
+// sticks are the marks of every gauge stick by the name of its digging, in small letters, and by their own.
+func (s *sheet) sticks() map[string]map[string]string {
+	out := map[string]map[string]string{}
+	for _, b := range s.doc.Blocks {
+		table, ok := b.(*page.Table)
+		if !ok {
+			continue
+		}
+		for _, r := range table.Rows {
+			switch {
+			case s.has(table, []string{"stick"}):
+				marks := map[string]string{}
+				for i, c := range table.Columns[1:] {
+					if words := text(r.Cells[1+i]); words != "" {
+						marks[c.Head] = words
+					}
+				}
+				out[strings.ToLower(text(r.Cells[0]))] = marks
+			case s.has(table, []string{"mark", "finished"}):
+				where, _, _ := strings.Cut(strings.ToLower(table.Caption), ":")
+				if out[where] == nil {
+					out[where] = map[string]string{}
+				}
+				out[where][text(r.Cells[0])] = text(r.Cells[1])
+			}
+		}
+	}
+	return out
+}
+
 // count reads a whole number of a cell.
 func count(t *testing.T, s string) int {
 	t.Helper()
@@ -193,7 +225,8 @@ func checkStakes(t *testing.T, q *pricing.Quote, s *sheet) {
 			stakes = append(stakes, []string{v.Label, l.Length(v.At.X, system), l.Length(v.At.Y, system), l.Length(v.ToFirst, system), l.Length(v.ToSecond, system)})
 		}
 		for _, v := range p.Spans {
-			spans = append(spans, []string{fromTo(v.From, v.To), l.Length(v.Length, system)})
+			kinds := [...]string{outline.SideSpan: "side", outline.DiagonalSpan: "diagonal", outline.CrossSpan: "cross"}
+			spans = append(spans, []string{l.Say("crew.measure."+kinds[v.Kind], "stakes", fromTo(v.From, v.To)), l.Length(v.Length, system)})
 		}
 		for _, v := range p.RightAngles {
 			right = append(right, []string{label(v.At), l.Length(v.Hypotenuse, system)})
@@ -221,9 +254,14 @@ func checkStakes(t *testing.T, q *pricing.Quote, s *sheet) {
 		}
 		return out
 	}
+	whole := dump(s.doc)
+	for i := range q.Takeoff.SetOut.Parts {
+		b := &q.Takeoff.SetOut.Parts[i].Baseline
+		assert.Contains(t, whole, l.Say("crew.baseline", "first", b.First, "second", b.Second, "length", l.Length(b.Length, system)))
+	}
 	assert.NotEmpty(t, stakes)
 	assert.Equal(t, stakes, pick(s.rows("stake", "marks"), 0, 2, 3, 4, 5))
-	assert.Equal(t, spans, pick(s.rows("measure"), 0, 2))
+	assert.Equal(t, spans, pick(s.rows("measure"), 0, 1))
 	assert.Equal(t, right, pick(s.rows("hypotenuse"), 0, 3))
 	assert.Equal(t, arcs, pick(s.rows("chord"), 1, 2, 3))
 	assert.Equal(t, curves, pick(s.rows("along", "x"), 0, 1, 2))
@@ -254,29 +292,34 @@ func TestLevelsOfStakesAreToldWhereTheGroundFalls(t *testing.T) {
 
 func checkDepths(t *testing.T, q *pricing.Quote, s *sheet) {
 	l, system := s.l, q.Job.System
-	var marks, diggings []string
+	var diggings, said []string
+	sticks := s.sticks()
+	assert.Len(t, sticks, len(q.Takeoff.SetOut.Gauges))
 	for _, g := range q.Takeoff.SetOut.Gauges {
+		marks := map[string]string{}
 		for _, m := range g.Marks {
+			name := l.Say("crew.mark."+string(m.Kind), "n", l.Whole(m.Lift))
 			switch {
+			case m.Kind == estimate.FinishedSurface:
+				assert.Zero(t, m.Down, "every stick has it, and the remark tells so")
 			case m.Down > 0:
-				marks = append(marks, l.Say("crew.down.finished", "depth", l.Depth(m.Down, system)))
+				marks[name] = l.Say("crew.down.finished", "depth", l.Depth(m.Down, system))
 			case m.Down < 0:
-				marks = append(marks, l.Say("crew.up.finished", "depth", l.Depth(-m.Down, system)))
+				marks[name] = l.Say("crew.up.finished", "depth", l.Depth(-m.Down, system))
 			default:
-				marks = append(marks, l.Say("crew.at.finished"))
+				marks[name] = l.Say("crew.at.finished")
 			}
 		}
+		where := l.Say("crew.dug."+string(g.Part), "id", g.Zone)
+		assert.Equal(t, marks, sticks[strings.ToLower(where)], where)
 	}
-	var said []string
-	for _, r := range s.rows("finished") {
-		said = append(said, r[1])
-	}
-	assert.Equal(t, marks, said)
-	earthworks := 0
+	var earthworks [][]string
 	for _, d := range q.Takeoff.Diggings {
 		diggings = append(diggings, l.Depth(d.Depth, system)+" "+l.Area(d.Area, system)+" "+l.Volume(d.Volume, system))
-		if d.Earthwork != nil {
-			earthworks++
+		if e := d.Earthwork; e != nil {
+			where := l.Say("crew.dug."+string(d.Part), "id", d.Zone)
+			earthworks = append(earthworks, []string{strings.ToUpper(where[:1]) + where[1:], l.Volume(e.Cut, system), l.Depth(e.CutDepth, system), l.Area(e.CutArea, system),
+				l.Volume(e.Fill, system), l.Depth(e.FillDepth, system), l.Area(e.FillArea, system)})
 		}
 	}
 	said = nil
@@ -284,12 +327,13 @@ func checkDepths(t *testing.T, q *pricing.Quote, s *sheet) {
 		said = append(said, strings.Join(r[1:], " "))
 	}
 	assert.Equal(t, diggings, said)
-	assert.Len(t, s.rows("cut", "fill"), earthworks)
+	assert.Equal(t, earthworks, s.rows("cut", "fill"))
 	loads := s.rows("loose")
 	require.Len(t, loads, len(q.Loads))
 	for i := range q.Loads {
 		for k := range q.Loads[i].By {
 			assert.Equal(t, l.Whole(q.Loads[i].By[k].Loads), strings.Fields(loads[i][3+k])[0])
+			assert.NotEqual(t, q.Loads[i].By[k].MassGoverns(), strings.Contains(loads[i][3+k], "("), "volume stands beside its loads")
 		}
 	}
 	if len(q.Takeoff.Diggings) > 0 {
@@ -298,14 +342,42 @@ func checkDepths(t *testing.T, q *pricing.Quote, s *sheet) {
 	}
 }
 
+func TestSticksOfManyMarksStandByThemselves(t *testing.T) {
+	t.Parallel()
+	for depth, alone := range map[string]bool{"6 in": false, "24 in": true} {
+		t.Run(depth+" of base", func(t *testing.T) {
+			t.Parallel()
+			q := sample.Of(t, []byte(`{"ground": {"soil": "clay", "cover": "turf", "haul": "20 ft"},
+				"beds": [{"id": "b", "outline": {"kind": "rectangle", "length": "10 ft", "width": "4 ft"}, "dig": "3 in", "stone": {"material": "pebble-20", "depth": "2 in"}}],
+				"paving": [{"id": "p", "outline": {"kind": "rectangle", "at": ["0 ft", "20 ft"], "length": "8 ft", "width": "6 ft"}, "unit": "paver-8x4", "bond": "running",
+					"joint": {"width": "1/8 in", "fill": "sand-joint"}, "base": {"material": "base-crushed", "depth": "`+depth+`"}, "sand": {"material": "sand-bedding", "depth": "1 in"}}]}`))
+			for _, tag := range locale.Tags() {
+				l := in(t, tag)
+				wholeSheet(t, q, l)
+				s := newSheet(q, l)
+				checkDepths(t, q, s)
+				assert.Equal(t, alone, len(s.rows("mark", "finished")) > 0)
+			}
+		})
+	}
+}
+
 func checkCuts(t *testing.T, q *pricing.Quote, s *sheet) {
 	l, system := s.l, q.Job.System
-	var cuts, runs, courses []string
+	var runs, courses []string
+	cuts, cutFor := map[string]int{}, map[string]int{} // cutFor by run too
 	passes, pieces := 0, 0
 	add := func(c *course.Course) {
 		passes += c.SawPasses
+		keys := [...]string{course.Closer: "closer", course.Wedge: "wedge", course.Mitre: "mitre", course.Splay: "splay"}
 		for _, k := range c.Cuts {
-			cuts = append(cuts, strings.Join([]string{l.Whole(k.Count), l.Angle(k.Angle), l.Depth(k.Off, system), l.Depth(k.Left, system), l.Depth(k.Length, system)}, " "))
+			words := strings.Join([]string{l.Say("crew.cut." + keys[k.Kind]), l.Angle(k.Angle), l.Depth(k.Off, system), l.Depth(k.Left, system), l.Depth(k.Length, system)}, " ")
+			run := l.Say("crew.corner", "n", strconv.Itoa(k.Corner))
+			if k.Side != outline.None {
+				run = l.Say("crew.side", "n", strconv.Itoa(k.Side))
+			}
+			cuts[words] += k.Count
+			cutFor[words+" "+run] += k.Count
 		}
 	}
 	lay := func(c *course.Course) {
@@ -327,12 +399,21 @@ func checkCuts(t *testing.T, q *pricing.Quote, s *sheet) {
 			lay(p.Border)
 		}
 	}
-	var said []string
+	cutsSaid, cutForSaid := map[string]int{}, map[string]int{}
 	for _, r := range s.rows("cut_length") {
-		said = append(said, strings.Join(r[2:], " "))
+		words := strings.Join([]string{r[0], r[2], r[3], r[4], r[5]}, " ")
+		cutsSaid[words] += count(t, r[1])
+		for _, run := range strings.Split(r[6], ", ") {
+			n := count(t, r[1]) // of the only run
+			if name, its, ok := strings.Cut(run, " ("); ok {
+				run, n = name, count(t, strings.TrimSuffix(its, ")"))
+			}
+			cutForSaid[words+" "+run] += n
+		}
 	}
-	assert.Equal(t, cuts, said)
-	said = nil
+	assert.Equal(t, cuts, cutsSaid)
+	assert.Equal(t, cutFor, cutForSaid)
+	var said []string
 	for _, r := range s.rows("run", "laid_length") {
 		said = append(said, strings.Join(r[1:5], " "))
 	}
@@ -348,24 +429,34 @@ func checkCuts(t *testing.T, q *pricing.Quote, s *sheet) {
 	assert.Equal(t, pieces, sum, "every cut piece of a field")
 
 	var strips []string
-	cloth := 0
+	cloth, ofPieces, joined := 0, 0, 0
 	for i := range q.Takeoff.Fabrics {
 		for _, v := range q.Takeoff.Fabrics[i].Layout.Strips {
 			strips = append(strips, l.Length(v.Length, system))
 			cloth += len(v.Pieces)
+			if len(v.Pieces) > 1 {
+				ofPieces++
+			}
 		}
 	}
 	said = nil
-	for _, r := range s.rows("strip") {
-		said = append(said, r[1])
+	alike := func(name string) int {
+		if m := regexp.MustCompile(`(\d+)\D+(\d+)`).FindStringSubmatch(name); m != nil {
+			return count(t, m[2]) - count(t, m[1]) + 1
+		}
+		return 1
 	}
+	for _, r := range s.rows("strip") {
+		said = append(said, slices.Repeat([]string{r[1]}, alike(r[0]))...)
+		if strings.Contains(r[2], " + ") {
+			joined += alike(r[0])
+		}
+	}
+	assert.Equal(t, ofPieces, joined, "strips that are joined of pieces")
 	assert.Equal(t, strips, said)
 	sum = 0
 	for _, r := range s.rows("roll") {
-		rolls := 1
-		if m := regexp.MustCompile(`(\d+)\D+(\d+)`).FindStringSubmatch(r[0]); m != nil {
-			rolls = count(t, m[2]) - count(t, m[1]) + 1
-		}
+		rolls := alike(r[0])
 		for _, piece := range strings.Split(r[1], "; ") {
 			sum += rolls * count(t, strings.Fields(piece)[0])
 		}
@@ -445,6 +536,7 @@ func checkTasks(t *testing.T, q *pricing.Quote, s *sheet) {
 		}
 	}
 	assert.Equal(t, len(tasks), boxes, "every task is ticked off once")
+	checkWaits(t, q, s)
 	assert.Len(t, s.rows("holds_back"), len(q.Plan.Holds))
 	hires := 0
 	for i := range q.Hires {
@@ -461,6 +553,31 @@ func checkTasks(t *testing.T, q *pricing.Quote, s *sheet) {
 	require.Len(t, lifting, len(q.Lifting))
 	for i := range lifting {
 		assert.Equal(t, l.Mass(q.Lifting[i].Mass, q.Job.System), lifting[i][1])
+	}
+}
+
+// checkWaits looks for what every task waits for and why, in one item of a list.
+func checkWaits(t *testing.T, q *pricing.Quote, s *sheet) {
+	l := s.l
+	var items []string
+	for _, b := range s.doc.Blocks {
+		if list, ok := b.(*page.List); ok && !list.Boxes {
+			for _, item := range list.Items {
+				items = append(items, strings.ToLower(text(item)))
+			}
+		}
+	}
+	between := strings.TrimSuffix(strings.TrimPrefix(l.Say("crew.wait", "task", "<", "for", ">"), "<"), ">.")
+	for i := range q.Plan.Tasks {
+		k := &q.Plan.Tasks[i]
+		for _, w := range k.Waits {
+			task, on := l.Say("crew.operation."+string(k.Operation)), l.Say("crew.operation."+string(w.For))
+			reason, _ := l.Sentence(w.Reason)
+			assert.True(t, slices.ContainsFunc(items, func(item string) bool {
+				before, after, found := strings.Cut(item, between)
+				return found && strings.Contains(before, strings.ToLower(task)) && strings.Contains(after, strings.ToLower(on)) && strings.Contains(after, strings.ToLower(reason))
+			}), "%s waits for %s: %s", task, on, reason)
+		}
 	}
 }
 
@@ -482,6 +599,66 @@ func checkNotices(t *testing.T, q *pricing.Quote, s *sheet) {
 	}
 }
 
+// amounts are how much of every material of a quote goes to every place.
+func amounts(q *pricing.Quote, l *locale.Locale) []string {
+	amount := func(a estimate.Amount) string {
+		switch a.Kind {
+		case estimate.LengthAmount:
+			return l.Length(measure.Length(a.Value), q.Job.System)
+		case estimate.AreaAmount:
+			return l.Area(measure.Area(a.Value), q.Job.System)
+		case estimate.VolumeAmount:
+			return l.Volume(measure.Volume(a.Value), q.Job.System)
+		case estimate.CountAmount:
+		}
+		return l.Number(math.Ceil(a.Value-1e-9), 0)
+	}
+	var out []string
+	for i := range q.Lines {
+		m := q.Lines[i].Material
+		if m == nil {
+			continue
+		}
+		for _, z := range m.Zones {
+			out = append(out, m.Material.Name+" for "+z.ID)
+			if z.Share.Kind != estimate.CountAmount {
+				out[len(out)-1] += ": " + amount(z.Share)
+			}
+		}
+		out = append(out, m.Material.Name+" to buy: "+amount(m.Required))
+	}
+	return out
+}
+
+// amounts are those that the sheet tells.
+func (s *sheet) amounts() []string {
+	var out []string
+	for _, b := range s.doc.Blocks {
+		table, ok := b.(*page.Table)
+		if !ok || !s.has(table, []string{"purpose", "laid", "to_buy"}) {
+			continue
+		}
+		for _, r := range table.Rows {
+			if where := strings.Fields(text(r.Cells[2])); !r.Sum {
+				out = append(out, text(r.Cells[1])+" for "+where[len(where)-1])
+				if laid := text(r.Cells[3]); !counted.MatchString(laid) {
+					out[len(out)-1] += ": " + laid
+				}
+			}
+			if buy := text(r.Cells[4]); buy != "" {
+				if counted.MatchString(buy) {
+					buy = strings.Fields(buy)[0]
+				}
+				out = append(out, text(r.Cells[1])+" to buy: "+buy)
+			}
+		}
+	}
+	return out
+}
+
+// counted are amounts of things that are counted.
+var counted = regexp.MustCompile(`^[\d,.]+ (units?|pieces?|rolls?|piezas?|rollos?)$`)
+
 func checkPlaces(t *testing.T, q *pricing.Quote, s *sheet) {
 	l := s.l
 	whole := dump(s.doc)
@@ -502,6 +679,7 @@ func checkPlaces(t *testing.T, q *pricing.Quote, s *sheet) {
 		}
 	}
 	assert.Len(t, s.rows("purpose", "laid"), zones)
+	assert.Equal(t, amounts(q, l), s.amounts())
 	if o := q.ChangeOrder; o != nil {
 		assert.Len(t, s.rows("work_change"), len(o.NewWork)+len(o.Dropped))
 		assert.Len(t, s.rows("bought_before"), len(o.Stock))

@@ -39,7 +39,7 @@ type Block interface{ block() }
 type Heading struct {
 	Level int
 	Words string
-	Break bool // begin on a new page where there are pages
+	Break bool // begin on a new page where there are pages; on paper, once two thirds of the last one are taken
 }
 
 // Paragraph is a few sentences.

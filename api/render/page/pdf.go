@@ -161,13 +161,13 @@ type chunk struct {
 	height float64
 	gap    float64 // above, but not at the top of a page
 	keep   bool    // no page ends after it
-	breaks bool    // a page begins with it
+	breaks bool    // a page begins with it, once two thirds of the last one are taken
 	blank  bool    // is written on by hand
 	head   *chunk  // drawn again above it where it begins a page
 	draw   func(y float64)
 }
 
-// tie keeps words that only lead to what follows on its page, and a remark with what it is about.
+// tie keeps words and facts that only lead to what follows on its page, and a remark with what it is about.
 func (w *pdfWriter) tie(b, next Block) {
 	if len(w.chunks) == 0 {
 		return
@@ -181,8 +181,12 @@ func (w *pdfWriter) tie(b, next Block) {
 			last.keep = last.keep || !b.Faint && short(b, bodyStyle, 2)
 		}
 	case *List, *Facts, *Table, *Figure:
-		if p, ok := next.(*Paragraph); ok && p.Faint {
-			last.keep = last.keep || short(p, faintStyle, 3)
+		_, facts := b.(*Facts)
+		switch next := next.(type) {
+		case *Paragraph:
+			last.keep = last.keep || next.Faint && short(next, faintStyle, 3)
+		case *Table:
+			last.keep = last.keep || facts
 		}
 	}
 }
@@ -240,7 +244,7 @@ func (w *pdfWriter) paginate() [][]placed {
 		kept := i > 0 && w.chunks[i-1].keep
 		switch fits := y+c.gap+chain <= bottom+slack; {
 		case top && !kept:
-		case c.breaks && !top:
+		case c.breaks && y > headMargin+w.most()*2/3:
 			fallthrough
 		case !fits && !kept && !top, y+c.gap+c.height > bottom+slack && !top:
 			pages = append(pages, nil)

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -36,7 +37,8 @@ func TestChunksAreLaidOnPages(t *testing.T) {
 		"a heading goes with what follows":   {[]chunk{{height: 50}, {height: 10, keep: true}, {height: 50}}, [][]float64{{0}, {0, 10}}},
 		"so do two headings":                 {[]chunk{{height: 50}, {height: 10, keep: true}, {height: 10, keep: true}, {height: 50}}, [][]float64{{0}, {0, 10, 20}}},
 		"a chain longer than a page is cut":  {[]chunk{{height: 60, keep: true}, {height: 60, keep: true}, {height: 60}}, [][]float64{{0}, {0}, {0}}},
-		"a part may begin a page":            {[]chunk{{height: 10}, {height: 10, breaks: true}}, [][]float64{{0}, {0}}},
+		"a part may begin a page":            {[]chunk{{height: 67}, {height: 10, breaks: true}}, [][]float64{{0}, {0}}},
+		"but not where little is taken":      {[]chunk{{height: 66}, {height: 10, breaks: true}}, [][]float64{{0, 66}}},
 		"but leaves no page empty before it": {[]chunk{{height: 10, breaks: true}}, [][]float64{{0}}},
 		"what is too tall stands alone":      {[]chunk{{height: 10}, {height: 150}, {height: 10}}, [][]float64{{0}, {0}, {0}}},
 	} {
@@ -75,6 +77,28 @@ func TestTheFontsSayWhatTheyHave(t *testing.T) {
 	assert.Error(t, err)
 	_, err = readGlyphs([]byte(regularFont[:4000]))
 	assert.Error(t, err)
+}
+
+func TestFactsStayWithTheTableTheyLeadTo(t *testing.T) {
+	t.Parallel()
+	table := &Table{Caption: "Goods", Columns: []Column{{Head: "What"}}}
+	for range 30 { // more than what is kept whole for being short
+		table.Rows = append(table.Rows, Row{Cells: [][]Text{Plain("stone")}})
+	}
+	for name, c := range map[string]struct {
+		next Block
+		kept bool
+	}{
+		"a table":       {table, true},
+		"another block": {&Note{Kind: "Caution", Text: Plain(strings.Repeat("Lift with two. ", 200))}, false},
+	} {
+		w := newPDFWriter(&Document{Title: "Goods", Language: "en", Blocks: []Block{
+			&Heading{Level: 1, Words: "Goods"}, &Facts{Facts: []Fact{{Term: "Supplier", Text: Plain("yard")}, {Term: "Trips", Text: Plain("2")}}}, c.next,
+		}}, Letter)
+		_, err := w.document()
+		assert.NoError(t, err)
+		assert.Equal(t, c.kept, w.chunks[3].keep, "the last of two facts before %s", name) // after a heading and its rule
+	}
 }
 
 func TestShortPartsStayWholeAndLongOnesDoNot(t *testing.T) {
