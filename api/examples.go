@@ -268,7 +268,7 @@ a{color:var(--link)}
 article{display:grid;grid-template-columns:minmax(0,15rem) minmax(0,1fr);gap:1.25rem;padding:1.25rem 0;border-top:1px solid var(--line)}
 figure{margin:0;background:#fff;border:1px solid var(--line);align-self:start}
 figure svg{display:block;width:100%;height:auto;max-height:18rem}
-ul{list-style:none;margin:.5rem 0 0;padding:0;display:grid;grid-template-columns:repeat(auto-fill,minmax(13rem,1fr));gap:.15rem 1rem}
+ul{list-style:none;margin:.5rem 0 0;padding:0;display:grid;grid-template-columns:repeat(auto-fill,minmax(15.5rem,1fr));gap:.15rem 1rem}
 li a{display:inline-block;padding:.2rem 0}
 @media (max-width:40rem){article{grid-template-columns:minmax(0,1fr)}figure{max-width:18rem}}
 </style>
@@ -278,7 +278,7 @@ li a{display:inline-block;padding:.2rem 0}
 <h1>{{.Words.Say "examples.heading"}}</h1>
 <p>{{.Words.Say "examples.intro"}}</p>
 {{range .Examples.Examples}}<article aria-labelledby="{{.Name}}">
-<figure>{{.Drawing}}</figure>
+<figure><a href="/examples/{{.Name}}/plan.svg">{{.Drawing}}</a></figure>
 <div>
 <h2 id="{{.Name}}">{{.Title}}</h2>
 <p>{{.Summary}}</p>

@@ -331,7 +331,7 @@ func TestDrawingsSpeakTheLanguageOfTheirReader(t *testing.T) {
 	assert.Equal(t, "es-US", plan.Language)
 	assert.Contains(t, plan.Title, "Plano de ")
 	assert.Contains(t, plan.Description, "4 lados")
-	assert.Subset(t, texts(plan), []string{"piedra decorativa", "pieza entera", "estaca"})
+	assert.Subset(t, texts(plan), []string{"capa superior", "pieza entera", "estaca"})
 	assert.Contains(t, section.Title, "Cortes de ")
 	assert.Subset(t, texts(section), []string{"suelo terminado"})
 }
@@ -339,5 +339,5 @@ func TestDrawingsSpeakTheLanguageOfTheirReader(t *testing.T) {
 func TestTheDescriptionOfAPlanTellsItsMainFigures(t *testing.T) {
 	t.Parallel()
 	plan := render.Plan(sample.Quote(t, "front-strip"), locale.Default())
-	assert.Equal(t, "Plan to scale, 1 to 48. Bed front: 54 ft², 4 sides, 42 ft round. Edging of bed front: 27 units, none of them cut. 4 stakes to set out.", plan.Description)
+	assert.Equal(t, "Plan to scale, 1 to 48. Bed front: 54 ft², 4 sides, 42 ft around. Edging of bed front: 27 units, none of them cut. 4 stakes to set out.", plan.Description)
 }

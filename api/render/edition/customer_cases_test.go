@@ -56,8 +56,8 @@ func TestWhatThePriceListLeavesOutIsToldToTheCustomer(t *testing.T) {
 		{
 			"a list without a price for dumping leaves the fees out and asks",
 			func(d *pricing.Document) { d.Disposal = nil },
-			[]string{"- What is dug out is moved to where it can be loaded or heaped.", "include\n\n- Fees for dumping what is dug out\n", "[ ] Where what is dug out goes, and who pays for dumping it."},
-			[]string{"taken away and dumped"},
+			[]string{"- What is dug out is moved to where it can be loaded or heaped.", "include\n\n- Fees for disposing of what is dug out\n", "[ ] Where what is dug out goes, and who pays for disposing of it."},
+			[]string{"taken away and disposed of"},
 		},
 		{
 			"work without a rate is not promised but asked about",

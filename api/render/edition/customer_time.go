@@ -101,5 +101,5 @@ func (c *customer) acceptance() {
 	for _, key := range [...]string{"accept.name", "accept.signature", "accept.date", "accept.crew"} {
 		facts = append(facts, page.Fact{Term: c.say(key), Text: page.Plain(line)})
 	}
-	c.add(&page.Facts{Facts: facts}, &page.Paragraph{Text: page.Plain(c.say("identifier", "id", q.ID)), Faint: true})
+	c.add(&page.Paragraph{Text: page.Plain(c.say("identifier", "id", q.ID)), Faint: true}, &page.Facts{Facts: facts})
 }

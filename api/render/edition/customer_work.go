@@ -27,7 +27,11 @@ func (c *customer) included() {
 	if c.quote.Takeoff.Spoil.Bank > 0 && c.quote.List.Disposal != nil {
 		items = append(items, c.say("included.dumping"))
 	}
-	c.list(items, false)
+	list := &page.List{Columns: true}
+	for _, words := range items {
+		list.Items = append(list.Items, page.Plain(words))
+	}
+	c.add(list)
 }
 
 // work names a kind of work of a job. Units of edging and of borders are laid alike, and what is dug under all that is laid

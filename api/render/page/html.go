@@ -8,6 +8,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"bedline/api/render/drawing"
@@ -199,20 +200,20 @@ func (w *htmlWriter) block(b Block) {
 		w.piece("paragraph", struct {
 			Text  []htmlText
 			Faint bool
-		}{w.texts(b.Text), b.Faint})
+		}{w.texts(unbroken(b.Text)), b.Faint})
 	case *List:
 		items := make([][]htmlText, len(b.Items))
 		for i := range items {
-			items[i] = w.texts(b.Items[i])
+			items[i] = w.texts(unbroken(b.Items[i]))
 		}
 		w.piece("list", struct {
-			Items          [][]htmlText
-			Ordered, Boxes bool
-		}{items, b.Ordered, b.Boxes})
+			Items                   [][]htmlText
+			Ordered, Boxes, Columns bool
+		}{items, b.Ordered, b.Boxes, b.Columns && !b.Boxes})
 	case *Facts:
 		facts := make([]htmlFact, len(b.Facts))
 		for i, f := range b.Facts {
-			facts[i] = htmlFact{clean(f.Term), w.texts(f.Text)}
+			facts[i] = htmlFact{clean(f.Term), w.texts(unbroken(f.Text))}
 		}
 		w.piece("facts", facts)
 	case *Table:
@@ -262,14 +263,10 @@ func (w *htmlWriter) texts(texts []Text) []htmlText {
 			t.Language = ""
 		}
 		t.Words, t.Language = clean(t.Words), clean(t.Language)
-		// Underscores would be read out one by one, and broken like a word.
-		out[i] = htmlText{t, len(t.Words) >= shortestBlank && strings.Trim(t.Words, "_") == ""}
+		out[i] = htmlText{t, isBlank(t.Words)}
 	}
 	return out
 }
-
-// shortestBlank is from how many underscores on they are a line to write on.
-const shortestBlank = 4
 
 // clean leaves out what no text of HTML may hold: control characters, and bytes that are no UTF-8.
 func clean(words string) string {
@@ -308,6 +305,9 @@ type htmlRow struct {
 }
 
 func (w *htmlWriter) table(t *Table) {
+	if whole := t.unbroken(); whole.tightWidth() <= deskWidth {
+		t = whole
+	}
 	view := struct {
 		Class, Named, Caption string
 		Shares                []float64
@@ -393,7 +393,7 @@ func width(text []Text) int {
 func longest(text []Text) int {
 	n := 0
 	for _, t := range text {
-		for _, word := range strings.Fields(t.Words) {
+		for word := range strings.FieldsFuncSeq(t.Words, func(r rune) bool { return unicode.IsSpace(r) && r != '\u00a0' }) {
 			n = max(n, utf8.RuneCountInString(word))
 		}
 	}
@@ -490,7 +490,7 @@ func (w *htmlWriter) note(n *Note) {
 		ID, Class, Kind, Source string
 		Mark                    template.HTML
 		Text, Ask               []htmlText
-	}{ID: "note" + strconv.Itoa(w.notes), Class: htmlTones[n.Tone].class, Kind: clean(n.Kind), Mark: htmlTones[n.Tone].mark, Text: w.texts(n.Text), Ask: w.texts(n.Ask)}
+	}{ID: "note" + strconv.Itoa(w.notes), Class: htmlTones[n.Tone].class, Kind: clean(n.Kind), Mark: htmlTones[n.Tone].mark, Text: w.texts(unbroken(n.Text)), Ask: w.texts(unbroken(n.Ask))}
 	if n.Source != "" {
 		view.Source = clean(n.Source)
 		if label := clean(w.doc.Labels.Source); label != "" {

@@ -53,6 +53,7 @@ type List struct {
 	Items   [][]Text
 	Ordered bool
 	Boxes   bool // with a box to tick off each
+	Columns bool // short items: in two columns where there is room
 }
 
 // Facts are terms with what they are, in pairs.

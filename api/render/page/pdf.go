@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -161,6 +162,7 @@ type chunk struct {
 	gap    float64 // above, but not at the top of a page
 	keep   bool    // no page ends after it
 	breaks bool    // a page begins with it, once two thirds of the last one are taken
+	blank  bool    // is written on by hand
 	head   *chunk  // drawn again above it where it begins a page
 	draw   func(y float64)
 }
@@ -196,18 +198,24 @@ func (w *pdfWriter) tieShortParts() {
 		if i+1 < len(w.parts) {
 			end = w.parts[i+1]
 		}
-		w.tieShort(start, end)
+		most := float64(short)
+		if slices.ContainsFunc(w.chunks[start:end], func(c chunk) bool { return c.blank }) {
+			most = signed
+		}
+		w.tieShort(start, end, most)
 	}
 }
 
-// tieShort keeps a stretch of chunks on one page, if it takes no more than a quarter of it or so.
-func (w *pdfWriter) tieShort(start, end int) {
-	const short = 68
+// What is short enough to stay on one page: a quarter of it or so, half of it where words are signed.
+const short, signed = 68, 125
+
+// tieShort keeps a stretch of chunks on one page, if it takes no more than so much of it.
+func (w *pdfWriter) tieShort(start, end int, most float64) {
 	height := 0.0
 	for _, c := range w.chunks[start:end] {
 		height += c.gap + c.height
 	}
-	if height > short {
+	if height > most {
 		return
 	}
 	for j := start; j+1 < end; j++ {

@@ -25,7 +25,7 @@ func (w *pdfWriter) block(b Block) {
 		if b.Faint {
 			s = faintStyle
 		}
-		w.paragraph(w.root.add("P"), b.Text, s, 0, blockGap)
+		w.paragraph(w.root.add("P"), unbroken(b.Text), s, 0, blockGap)
 	case *List:
 		w.list(b)
 	case *Facts:
@@ -138,6 +138,9 @@ func (w *pdfWriter) list(l *List) {
 		e.attributes = "<</O /List /ListNumbering /Decimal>>"
 	}
 	s := bodyStyle
+	if l.Columns && !l.Boxes && !l.Ordered && w.twoColumns(e, l, s) {
+		return
+	}
 	for i, item := range l.Items {
 		label := "•"
 		switch {
@@ -152,8 +155,54 @@ func (w *pdfWriter) list(l *List) {
 		if i == 0 {
 			gap = blockGap
 		}
-		w.item(e.add("LI"), label, item, s, gap, pair(i, len(l.Items)))
+		w.item(e.add("LI"), label, unbroken(item), s, gap, pair(i, len(l.Items)))
 	}
+}
+
+// twoColumns sets a list in two columns, read down the left one first, where a good part of a page holds it.
+func (w *pdfWriter) twoColumns(e *element, l *List, s pdfStyle) bool {
+	const between, indent = 6, 5.5
+	width := float64(w.column()-between) / 2
+	marker := w.oneLine("•", s)
+	items := make([][]pdfLine, len(l.Items))
+	total := 0.0
+	tall := func(lines []pdfLine) float64 { return float64(len(lines))*s.leading() + lineGap }
+	for i, item := range l.Items {
+		items[i] = w.lines(unbroken(item), s, width-indent)
+		total += tall(items[i])
+	}
+	left, height := 0, 0.0
+	for left < len(items) && height < total/2 {
+		height += tall(items[left])
+		left++
+	}
+	height = max(height, total-height) - lineGap
+	if len(items) < 2 || height > 0.5*w.most() {
+		return false
+	}
+	type parts struct{ name, body *element }
+	tags := make([]parts, len(items))
+	for i := range items {
+		li := e.add("LI")
+		tags[i] = parts{li.add("Lbl"), li.add("LBody")}
+	}
+	w.add(chunk{height: height, gap: blockGap, draw: func(top float64) {
+		x, y := float64(sideMargin), top
+		for i, lines := range items {
+			if i == left {
+				x, y = x+width+between, top
+			}
+			w.begin(tags[i].name)
+			w.set(ended(marker, true), x+indent-1.8-marker.width, y+s.base(), s)
+			for k, line := range lines {
+				w.begin(tags[i].body)
+				w.set(ended(line, k < len(lines)-1), x+indent, y+s.base(), s)
+				y += s.leading()
+			}
+			y += lineGap
+		}
+	}})
+	return true
 }
 
 // pair tells whether an item of so many stays with the next one: neither the first nor the last stands alone.
@@ -201,7 +250,11 @@ func (w *pdfWriter) facts(f *Facts) {
 		item := e.add("LI")
 		name, body := item.add("Lbl"), item.add("LBody")
 		left := w.lines(Plain(fact.Term), termStyle, terms)
-		right := w.lines(fact.Text, bodyStyle, w.column()-terms-5)
+		if len(fact.Text) == 1 && isBlank(fact.Text[0].Words) {
+			w.blank(name, left, terms+5, pair(i, len(f.Facts)))
+			continue
+		}
+		right := w.lines(unbroken(fact.Text), bodyStyle, w.column()-terms-5)
 		rows := max(len(left), len(right))
 		for j := range rows {
 			c := chunk{height: bodyStyle.leading(), keep: j == 0 && rows > 1 || j == rows-2 || j == rows-1 && pair(i, len(f.Facts))}
@@ -224,6 +277,22 @@ func (w *pdfWriter) facts(f *Facts) {
 			w.add(c)
 		}
 	}
+}
+
+// blank is a line to write on, with room for a pen above it.
+func (w *pdfWriter) blank(e *element, term []pdfLine, indent float64, keep bool) {
+	const pen, length = 5, 100
+	height := float64(max(1, len(term)))*bodyStyle.leading() + pen
+	w.add(chunk{height: height, gap: lineGap, keep: keep, blank: true, draw: func(y float64) {
+		top := y + height - float64(len(term))*bodyStyle.leading()
+		for i, l := range term {
+			w.begin(e)
+			w.set(ended(l, true), sideMargin, top+float64(i)*bodyStyle.leading()+bodyStyle.base(), termStyle)
+		}
+		w.beginArtifact()
+		from := float64(sideMargin + indent)
+		w.line(from, y+height-0.6, min(from+length, w.width-sideMargin), y+height-0.6, 0.2, inkColour)
+	}})
 }
 
 // boxed is lines that stand in one frame, one below the other.
@@ -311,8 +380,8 @@ func (w *pdfWriter) note(n *Note) {
 		}
 	}
 	paragraph(Plain(n.Kind), kind, 0)
-	paragraph(n.Text, bodyStyle, 0.4)
-	paragraph(n.Ask, ask, 1)
+	paragraph(unbroken(n.Text), bodyStyle, 0.4)
+	paragraph(unbroken(n.Ask), ask, 1)
 	if n.Source != "" {
 		paragraph(Plain(w.doc.Labels.Source+" "+n.Source), faintStyle, 1)
 	}

@@ -31,7 +31,12 @@ func (w *pdfWriter) table(t *Table) {
 		w.add(chunk{height: 0.8, keep: true, draw: func(float64) {}})
 	}
 	box := w.boxWidth(t)
-	widths := w.columnWidths(t, box)
+	widths, fit := w.columnWidths(t.unbroken(), box)
+	if fit {
+		t = t.unbroken()
+	} else {
+		widths, _ = w.columnWidths(t, box)
+	}
 	head := w.tableHead(e.add("THead"), t, widths, box)
 	if head != nil {
 		w.add(*head)
@@ -48,7 +53,7 @@ func (w *pdfWriter) table(t *Table) {
 		w.add(chunk{height: 0.4, draw: func(float64) {}})
 		w.chunks[len(w.chunks)-2].keep = true
 	}
-	w.tieShort(first, len(w.chunks))
+	w.tieShort(first, len(w.chunks), short)
 }
 
 // sumsFrom tells whether nothing but many sums follow, which then may be parted.
@@ -70,13 +75,13 @@ func (w *pdfWriter) boxWidth(t *Table) float64 {
 }
 
 // columnWidths shares the width out: by the shares where any is stated, by what stands in the columns otherwise. No
-// column is narrower than its widest word as far as that goes.
-func (w *pdfWriter) columnWidths(t *Table, box float64) []float64 {
+// column is narrower than its widest word as far as that goes, which is told.
+func (w *pdfWriter) columnWidths(t *Table, box float64) (shared []float64, fit bool) {
 	strong := cellStyle
 	strong.bold = true
 	total := w.column()
 	least, natural := make([]float64, len(t.Columns)), make([]float64, len(t.Columns))
-	widths, sum, stated := make([]float64, len(t.Columns)), 0.0, false
+	widths, sum, stated, need := make([]float64, len(t.Columns)), 0.0, false, 0.0
 	for i, c := range t.Columns {
 		widest, longest := w.widest(Plain(c.Head), strong)
 		longest = min(longest, max(widest, 0.15*total)) // heads may wrap
@@ -91,6 +96,7 @@ func (w *pdfWriter) columnWidths(t *Table, box float64) []float64 {
 		}
 		room := 2*cellSide + t.indent(i, box) + 0.1
 		least[i] = min(widest+room, 0.4*total)
+		need += widest + room
 		natural[i] = min(longest+room, 0.6*total)
 		widths[i] = 1
 		if c.Share > 0 {
@@ -102,7 +108,7 @@ func (w *pdfWriter) columnWidths(t *Table, box float64) []float64 {
 		for i := range widths {
 			widths[i] *= total / sum
 		}
-		return atLeast(widths, least)
+		return atLeast(widths, least), need <= total
 	}
 	low, high := 0.0, 0.0
 	for i := range widths {
@@ -119,7 +125,7 @@ func (w *pdfWriter) columnWidths(t *Table, box float64) []float64 {
 			widths[i] = least[i] * total / low
 		}
 	}
-	return widths
+	return widths, need <= total
 }
 
 // atLeast takes what one column lacks from what the others have over.

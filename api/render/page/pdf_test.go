@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -259,4 +260,89 @@ func TestEmptyBlocksTakeNoRoom(t *testing.T) {
 	out := asPDF(t, titled(&page.Paragraph{}, &page.List{}, &page.Facts{}, &page.Table{Columns: []page.Column{{}}}, &page.Note{}, &page.Sum{},
 		&page.Figure{Sheet: &drawing.Sheet{}}), page.Letter)
 	assert.Equal(t, 1, pageCount(t, out))
+}
+
+func TestLinesOfAPDFEndBetweenMeasures(t *testing.T) {
+	t.Parallel()
+	words := strings.TrimSpace(strings.Repeat("12 ft 10 3/8 in ", 60))
+	out := asPDF(t, titled(
+		&page.Paragraph{Text: page.Plain(words)},
+		&page.List{Items: [][]page.Text{page.Plain(words)}},
+		&page.Facts{Facts: []page.Fact{{Term: "Length", Text: page.Plain(words)}}},
+		&page.Note{Kind: "Note", Text: page.Plain(words)},
+		&page.Table{Columns: []page.Column{{Head: "A"}, {Head: "B"}}, Rows: []page.Row{{Cells: [][]page.Text{page.Plain("x"), page.Plain(words)}}}},
+	), page.Letter)
+	n := 0
+	for line := range strings.Lines(shown(t, out)) {
+		if strings.Contains(line, "ft") {
+			n++
+			assert.Regexp(t, `^(12 ft 10 3/8 in ?)+$`, strings.TrimSpace(line))
+		}
+	}
+	assert.Greater(t, n, 25)
+}
+
+func TestALineToWriteOnIsDrawn(t *testing.T) {
+	t.Parallel()
+	text := shown(t, asPDF(t, titled(&page.Facts{Facts: []page.Fact{{Term: "Firma", Text: page.Plain("______________")}, {Term: "Fecha", Text: page.Plain("______________")}}}), page.A4))
+	assert.Contains(t, text, "Firma")
+	assert.Contains(t, text, "Fecha")
+	assert.NotContains(t, text, "_")
+}
+
+func TestShortItemsStandInTwoColumns(t *testing.T) {
+	t.Parallel()
+	items := func(n int) [][]page.Text {
+		var out [][]page.Text
+		for i := range n {
+			out = append(out, page.Plain(fmt.Sprintf("item %d", i+1)))
+		}
+		return out
+	}
+	for name, c := range map[string]struct {
+		list  page.List
+		pages int
+	}{
+		"in one column they take two pages":  {page.List{Items: items(50)}, 2},
+		"in two columns they take one":       {page.List{Items: items(30), Columns: true}, 1},
+		"more than half a page goes as ever": {page.List{Items: items(50), Columns: true}, 2},
+		"so do boxes":                        {page.List{Items: items(50), Columns: true, Boxes: true}, 2},
+		"and a single item":                  {page.List{Items: items(1), Columns: true}, 1},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			out := asPDF(t, titled(&c.list), page.Letter)
+			assert.Equal(t, c.pages, pageCount(t, out))
+			at := 0
+			text := shown(t, out)
+			for i := range c.list.Items {
+				next := strings.Index(text[at:], fmt.Sprintf("item %d", i+1))
+				assert.GreaterOrEqual(t, next, 0)
+				at += max(next, 0)
+			}
+		})
+	}
+}
+
+func TestWordsStayOnThePageOnWhichTheyAreSigned(t *testing.T) {
+	t.Parallel()
+	line := page.Plain("______________")
+	for above := range 60 {
+		d := titled(&page.List{Items: slices.Repeat([][]page.Text{page.Plain("x")}, above+1)},
+			&page.Heading{Level: 2, Words: "Acceptance"}, &page.Paragraph{Text: page.Plain("I accept.")}, &page.Paragraph{Text: page.Plain("With one of these:")},
+			&page.List{Items: [][]page.Text{page.Plain("one"), page.Plain("two")}, Boxes: true},
+			&page.Facts{Facts: []page.Fact{{Term: "Name", Text: line}, {Term: "Signature", Text: line}, {Term: "Date", Text: line}, {Term: "Crew", Text: line}}})
+		with := 0
+		for _, content := range unpacked(t, asPDF(t, d, page.Letter)) {
+			for _, m := range shownText.FindAllStringSubmatch(content, -1) {
+				if words := strings.TrimSpace(strings.ReplaceAll(m[1], "\x00", "")); words == "Acceptance" || words == "Crew" {
+					with++
+				}
+			}
+			if with > 0 {
+				break
+			}
+		}
+		assert.Equal(t, 2, with, "%d lines above", above)
+	}
 }
