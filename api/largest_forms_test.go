@@ -56,6 +56,11 @@ func largest() map[string]string {
 		}), `"obstacles":`+repeated(100, func(i int) string {
 			return fmt.Sprintf(`{"kind":"tree","at":["%d ft","%d ft"],"trunk_diameter":"60 in","clear":"1 ft"}`, 9*(i%10), 9*(i/10)-40)
 		}), `"beds":[`+bed(0, round(1000, 60), "")+`]`),
+		"4800 points by one person for an hour a day":           job(`"beds":[`+bed(0, round(4800, 150), "")+`]`, `"crew":{"size":1,"hours_per_day":1}`),
+		"99000 units of paving by one person for an hour a day": job(`"paving":[{"id":"p","outline":`+round(4800, 82)+`,"unit":"paver-8x4","along_side":0,"bond":"running","sand":{"material":"sand-bedding","depth":"1 in"},"base":{"material":"base-crushed","depth":"4 in"},"joint":{"width":"1/8 in","fill":"sand-joint"}}]`, `"crew":{"size":1,"hours_per_day":1}`),
+		"100 footings beside a bed of 4800 points": job(`"beds":[`+bed(0, round(4800, 60), "")+`]`, `"obstacles":`+repeated(100, func(i int) string {
+			return fmt.Sprintf(`{"kind":"footing","id":"f%d","from":["%d ft","-300 ft"],"to":["%d ft","300 ft"]}`, i, 62+i, 62+i)
+		})),
 		"a body that is nothing but blanks": strings.Replace(job(`"beds":[`+bed(0, square(0), "")+`]`), ":", ":"+strings.Repeat(" ", 1<<20-2000), 1),
 	}
 }

@@ -11,6 +11,7 @@ import (
 )
 
 // days are the tasks day by day: a task that goes on over several days stands on each of them, with its box on the last.
+// Days on which nothing begins or ends are one.
 func (c *crew) days() {
 	p := c.quote.Plan
 	if p == nil || len(p.Tasks) == 0 {
@@ -26,8 +27,14 @@ func (c *crew) days() {
 	if !p.Calendar.IsDated() {
 		c.paragraph(c.say("days.undated"))
 	}
+	turning := c.turningDays()
 	for day := 0; day <= last; day++ {
-		c.day(day)
+		end := day
+		for end < last && !turning[day] && !turning[end+1] {
+			end++
+		}
+		c.day(day, end)
+		day = end
 	}
 	c.holds()
 	if p.Shortest {
@@ -35,15 +42,23 @@ func (c *crew) days() {
 	}
 }
 
+// turningDays are the days on which a task begins or ends. Those between two of them are all alike.
+func (c *crew) turningDays() map[int]bool {
+	days := map[int]bool{}
+	for i := range c.quote.Plan.Tasks {
+		first, last := c.daysOf(&c.quote.Plan.Tasks[i])
+		days[first], days[last] = true, true
+	}
+	return days
+}
+
 // daysAtWork is the number of days on which somebody works.
 func (c *crew) daysAtWork() int {
-	var at []int
+	at := map[int]bool{}
 	for i := range c.quote.Plan.Tasks {
 		first, last := c.daysOf(&c.quote.Plan.Tasks[i])
 		for day := first; day <= last; day++ {
-			if !slices.Contains(at, day) {
-				at = append(at, day)
-			}
+			at[day] = true
 		}
 	}
 	return len(at)
@@ -73,9 +88,14 @@ func (c *crew) dayShort(day int) string {
 	return c.say("day.short", "date", c.words.DayDate(calendar.WorkDay(day)), "n", c.words.Whole(day+1))
 }
 
-func (c *crew) day(day int) {
+// day are the tasks of a day, or of several that are all alike.
+func (c *crew) day(day, end int) {
 	p := c.quote.Plan
-	t := c.table(capital(c.dayName(day)), "when*1.6", "task*1.8", "#people*0.8", "#person_hours*0.8", "tool*1.3")
+	name := c.dayName(day)
+	if end > day {
+		name = c.say("days.alike", "from", name, "to", c.dayName(end))
+	}
+	t := c.table(capital(name), "when*1.6", "task*1.8", "#people*0.8", "#person_hours*0.8", "tool*1.3")
 	var begun []*pricing.PlannedTask
 	perDay := p.Calendar.PerDay()
 	for i := range p.Tasks {
