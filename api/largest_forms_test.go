@@ -1,3 +1,7 @@
+//go:build !race
+
+// The race detector makes these jobs take many minutes and finds nothing here that it does not find in the others.
+
 package api_test
 
 import (
