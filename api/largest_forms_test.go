@@ -71,9 +71,6 @@ func largest() map[string]string {
 
 // The times are only printed: none should be above two seconds on an idle machine, where a request has ten.
 func TestTheLargestJobsAreWrittenInEveryForm(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes a minute")
-	}
 	t.Parallel()
 	h := serviceOf(t, pricing.Sample())
 	for name, job := range largest() {
