@@ -19,7 +19,7 @@ import (
 	"bedline/pricing"
 )
 
-// Values of the parameters that choose among representations; the first of each is what is meant where none is given.
+// Editions of pages; without one it is the customer's.
 const (
 	editionCustomer = "customer"
 	editionCrew     = "crew"
@@ -149,7 +149,7 @@ func mute(c *call) []problem.Fault {
 
 // represent writes an estimate in a form. What the job lacks for it is a fault of the request.
 func (h *Handler) represent(c *call, e *Estimate, form *estimateForm, w wish) (*reply, *problem.Problem) {
-	if form.write == nil || e.Quote == nil && form != &estimateForms[0] {
+	if e.Quote == nil && form != &estimateForms[0] {
 		return nil, h.failure(c, "writing an estimate", errors.New("the estimator gave no quote to show"))
 	}
 	body, err := form.write(e, w)
